@@ -1,0 +1,4 @@
+//! milliglow core.
+#![no_std]
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]

@@ -1,0 +1,123 @@
+//! The description of a luminaire: what the TOML file says, validated, in SI units and plain types.
+
+/// A luminaire as its file describes it, every value checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Description {
+    /// Name, shown in reports and used for the report's folder: 1 to 60 characters.
+    pub name: String,
+    /// A free remark, shown in the report (where invented figures say so).
+    pub note: Option<String>,
+    /// Ticks per second of the one-bit streams, 1 000 to 100 000 000.
+    pub tick_hz: u32,
+    /// How far the real tick rate may lie from `tick_hz`, as a fraction, 0 to 0.2.
+    pub tick_tolerance: f64,
+    /// Control steps per second, 10 to 100 000, at most `tick_hz / 32`: densities change between words.
+    pub control_hz: u32,
+    /// Luminance at full output in cd/m2, above 0.
+    pub full_output_cd_m2: f64,
+    /// Seed of the dither, not 0.
+    pub seed: u32,
+    /// The dimming curve.
+    pub curve: CurveChoice,
+    /// Channels, 1 to 16, names unique.
+    pub channels: Vec<Channel>,
+    /// Recipes, 1 to 32, in the order of the file, names unique.
+    pub recipes: Vec<Recipe>,
+    /// The script of fades, run from black, 0 to 1 000 entries, 24 hours at most.
+    pub script: Vec<Fade>,
+    /// The limits that the light is judged against.
+    pub requirements: Requirements,
+}
+
+/// The dimming curve: Level to light.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CurveChoice {
+    /// Exponential from 1/depth to full, with an optional tail to black.
+    Exponential {
+        /// Full light over lowest light, 10 to 100 000.
+        depth: u32,
+        /// Levels that the tail takes, 0 (none) to 4096.
+        tail_levels: u16,
+    },
+    /// CIE 1976 lightness.
+    Lightness,
+    /// Light in proportion to Level.
+    Linear,
+}
+
+/// One LED channel.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Channel {
+    /// Name, unique in the luminaire: letters, digits, `-` and `_`, 1 to 30.
+    pub name: String,
+    /// Luminous flux at full drive in lm, above 0, at most 1e6.
+    pub flux_lm: f64,
+    /// CIE 1931 chromaticity, inside the locus of real light.
+    pub x: f64,
+    /// CIE 1931 chromaticity, above 0.
+    pub y: f64,
+    /// How density becomes a stream.
+    pub modulation: Modulation,
+}
+
+/// How density becomes a one-bit stream.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Modulation {
+    /// First order, the default.
+    FirstOrder,
+    /// First order with dither; the width is 2^-`width_shift` quantiser steps, shift 0 to 8.
+    Dithered {
+        /// 0: one step wide, 1: half a step, and so on.
+        width_shift: u8,
+    },
+    /// Second order, one bit.
+    SecondOrder,
+}
+
+/// A colour as relative channel shares.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recipe {
+    /// Name, unique in the luminaire.
+    pub name: String,
+    /// One share a channel, in channel order, 0 to 1, not all 0.
+    pub shares: Vec<f64>,
+}
+
+/// One entry of the script.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fade {
+    /// Index into [`Description::recipes`].
+    pub recipe: usize,
+    /// Where the Level goes.
+    pub level: LevelChoice,
+    /// Duration in seconds, 0 (at once) to 86 400.
+    pub seconds: f64,
+}
+
+/// Where a fade goes: a Level, or the highest Level not above a light.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum LevelChoice {
+    /// Level 0 to 65 535.
+    Level(u16),
+    /// Fraction of full light, 0 to 1.
+    Light(f64),
+}
+
+/// Limits; each has a documented default. Fractions, SI units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Requirements {
+    /// The depth asked for: lowest steady light, as a fraction of full, 1e-5 to 0.1. Default 0.001.
+    pub lowest_light: f64,
+    /// Largest relative error of a channel's average density against curve x share. Default 0.001.
+    pub average_error: f64,
+    /// Largest light step between two control steps of a fade, as ratio minus 1. Default 0.01.
+    pub light_step: f64,
+    /// Largest first or last lit step of a fade from or to black, as a fraction of full. Default 0.0002.
+    pub edge_light: f64,
+    /// Largest shift of chromaticity against full light, delta u'v'. Default 0.0011 (one n-step).
+    pub colour_shift: f64,
+    /// Longest dark gap of a lit channel at steady light, in seconds. Default 1/90 s.
+    pub dark_gap_s: f64,
+    /// Lowest pulse rate of a lit channel at steady light, in Hz. Default 90.
+    pub pulse_hz: f64,
+}
