@@ -1,4 +1,36 @@
-//! milliglow core.
+//! Dim a luminaire of N LED channels to 0.1 % and below, evenly to the eye, on a small microcontroller.
+//!
+//! The way of the data, once a control step (0.5 to 8 kHz, from a timer):
+//!
+//! ```text
+//! target -> fade (Level and shares, same arrival) -> curve: Light -> share x light = channel light -> density
+//! ```
+//!
+//! and at the tick rate (hundreds of kHz to several MHz), a word or a buffer at a time:
+//!
+//! ```text
+//! density -> modulator -> words of 32 ticks -> SPI, DMA or a timer -> LED
+//! ```
+//!
+//! [`luminaire::Luminaire`] wires these together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
+//! position), [`Light`] (linear fraction), [`Share`] (of a channel in a colour), [`density::Density`] (ones per
+//! tick), and duty (a timer's compare value, not built yet).
+//!
+//! No allocation, no `unsafe`, no float on the signal path, no division outside set-up, no panic. Everything can be built in a
+//! `const` or `static`; see [`constant!`].
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
+
+pub mod curve;
+pub mod density;
+mod error;
+pub mod fade;
+mod fraction;
+mod light;
+pub mod luminaire;
+mod recipe;
+
+pub use error::Error;
+pub use light::{Level, Light};
+pub use recipe::{Recipe, Share};

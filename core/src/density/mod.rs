@@ -1,0 +1,73 @@
+//! From a density to a one-bit stream.
+//!
+//! Words hold 32 ticks, the earliest in the most significant bit. All modulators give an unbroken 1 at full density
+//! and an unbroken 0 at none, and a change of density neither loses nor doubles charge: the sum of the ones equals the
+//! sum of the densities within the stated bound at all times.
+
+mod dithered;
+mod first_order;
+mod modulator;
+mod noise;
+mod second_order;
+
+pub use dithered::{DitherWidth, Dithered};
+pub use first_order::FirstOrder;
+pub use modulator::{Modulation, Modulator};
+pub use noise::{Lfsr32, NoiseSource};
+pub use second_order::SecondOrder;
+
+use crate::Light;
+
+/// Ones per tick.
+///
+/// *Units and range*: 0 to 1 in units of 2^-32; the largest value stands for 1, an unbroken 1.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", serde(transparent))]
+#[repr(transparent)]
+pub struct Density(u32);
+
+impl Density {
+    /// No ones.
+    pub const NONE: Self = Self(0);
+    /// Nothing but ones.
+    pub const FULL: Self = Self(u32::MAX);
+
+    /// From units of 2^-32; `u32::MAX` is full.
+    pub const fn from_bits(bits: u32) -> Self {
+        Self(bits)
+    }
+
+    /// In units of 2^-32; `u32::MAX` is full.
+    pub const fn to_bits(self) -> u32 {
+        self.0
+    }
+
+    /// The density at which an ideal driver gives a channel light.
+    pub const fn from_light(light: Light) -> Self {
+        Self(light.to_bits())
+    }
+
+    /// As a float, 1.0 for full; for hosts and tests (soft float on small targets).
+    pub const fn as_f64(self) -> f64 {
+        crate::fraction::as_f64(self.0)
+    }
+}
+
+/// Fills words from a modulator's bits, full and none apart; charge carried stays as it is there.
+fn fill_bits(density: Density, words: &mut [u32], mut next_bit: impl FnMut() -> bool) {
+    match density {
+        Density::NONE => words.fill(0),
+        Density::FULL => words.fill(u32::MAX),
+        _ => words.fill_with(|| (0..32).fold(0, |word, _| (word << 1) | u32::from(next_bit()))),
+    }
+}
+
+/// `after + 1` ticks' worth of a density, at most 32 ticks; none when a pulse is due within 32 ticks anyway.
+const fn head_start(density: Density, after: u8) -> Option<u32> {
+    if density.0 == 0 || density.0 >> 27 != 0 {
+        return None;
+    }
+    Some(density.0 * ((after & 31) as u32 + 1))
+}

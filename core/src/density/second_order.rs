@@ -1,0 +1,86 @@
+//! The second-order modulator, one bit.
+
+use super::{Density, fill_bits, head_start};
+
+/// Second order, one bit, for the middle of the range.
+///
+/// With errors e1, e2 of the last two ticks a tick is 1 when `x + 2 e1 - e2` is at least half: noise falls by 15 dB an
+/// octave towards low frequencies instead of 9. **Deep down it is worse than first order**: at 0.1 % the ones come in
+/// pairs, so the lowest strong line halves.
+///
+/// *Input range*: densities of 1/4096 to 4095/4096; beyond them, and should a rapidly changing density drive the second
+/// sum beyond 2^28, it goes on as first order with the charge kept. *Rounding*: it takes 16 bits of density at a time
+/// and carries the rest, so that the mean is exact. *Bound*: at a steady density the ones since the start stay within
+/// 1.5 of the densities' sum; a sudden change of density swings by up to a hundred pulses until the sum of the charge
+/// has settled, and then owes nothing. *State*: 12 bytes. *Cost*: a tick takes 8 additions.
+#[derive(Clone, Debug)]
+pub struct SecondOrder {
+    /// Pulses owed in units of 2^-16: the densities' sum less the ones, e1 - e2.
+    charge: i32,
+    /// The sum of the charge, e1.
+    sum: i32,
+    /// The part of the density below 2^-16, carried from tick to tick.
+    rest: u16,
+}
+
+const PULSE: i32 = 1 << 16;
+const LOWEST: u32 = 1 << 20;
+const HIGHEST: u32 = u32::MAX - (LOWEST - 1);
+/// Within the input range the sum stays below 2^27 at a steady density, by the bound of Hein and Zakhor 1993.
+const STRAYED: u32 = 1 << 28;
+
+impl SecondOrder {
+    /// With a starting phase, 0 to 2^32 - 1 for 0 to 1 pulse; half (2^31) starts without error.
+    #[must_use]
+    pub const fn new(phase: u32) -> Self {
+        Self {
+            charge: (phase >> 16) as i32 - PULSE / 2,
+            sum: 0,
+            rest: 0,
+        }
+    }
+
+    /// The next tick.
+    #[must_use]
+    pub fn next_bit(&mut self, density: Density) -> bool {
+        match density {
+            Density::NONE => false,
+            Density::FULL => true,
+            _ => self.decide(density),
+        }
+    }
+
+    fn decide(&mut self, density: Density) -> bool {
+        let input = self.input(density);
+        let one = input + self.charge + self.sum >= PULSE / 2;
+        self.charge += if one { input - PULSE } else { input };
+        let in_range = density.to_bits() >= LOWEST && density.to_bits() <= HIGHEST;
+        self.sum = if in_range && self.sum.unsigned_abs() < STRAYED {
+            self.sum + self.charge
+        } else {
+            0
+        };
+        one
+    }
+
+    /// Sixteen bits of the density and the carry of the bits below.
+    fn input(&mut self, density: Density) -> i32 {
+        let (rest, carry) = self.rest.overflowing_add(density.to_bits() as u16);
+        self.rest = rest;
+        (density.to_bits() >> 16) as i32 + i32::from(carry)
+    }
+
+    /// The next ticks of a whole slice, 32 a word, the earliest in the most significant bit.
+    pub fn fill(&mut self, density: Density, words: &mut [u32]) {
+        fill_bits(density, words, || self.decide(density));
+    }
+
+    /// Wakes up from black: the first pulse comes on tick `after` (0 to 31) at the latest. Charge left from before is
+    /// dropped.
+    pub const fn wake(&mut self, density: Density, after: u8) {
+        if let Some(start) = head_start(density, after) {
+            self.charge = PULSE / 2 - (start >> 16) as i32;
+            self.sum = 0;
+        }
+    }
+}
