@@ -1,5 +1,15 @@
 //! Steps the core luminaire and records what the metrics need.
 
+mod asked;
+mod hold;
 mod observed;
+mod pulse_count;
+mod script;
+mod stepped;
 
+pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
+pub use hold::{TEST_LIGHTS, draw, hold_all};
 pub use observed::{FadeSpan, HeldChannel, Hold, Moment, Observed, PulseRates};
+pub use pulse_count::PulseCount;
+pub use script::{Step, control_steps, run};
+pub use stepped::{Stepped, luminaire};

@@ -1,0 +1,67 @@
+//! The light steps that a fade makes from control step to control step.
+
+/// The largest light step seen.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LightStep {
+    /// Brighter over darker, less 1.
+    pub ratio: f64,
+    /// The brighter of the two, as a fraction of full.
+    pub light: f64,
+}
+
+/// Follows one fade: the largest step between lit lights, the first lit light from black and the last one before it.
+///
+/// Steps between two lights below `lowest_light` do not count as ratios: there, in a tail to black, any straight way
+/// down has growing ratios, and the first and last lit light are the measure.
+#[derive(Clone, Debug)]
+pub struct StepWatch {
+    lowest_light: f64,
+    last: (f64, f64),
+    /// The largest step between two lit lights.
+    pub largest: LightStep,
+    /// The first light after black.
+    pub first_lit: Option<f64>,
+    /// The last light before black.
+    pub last_lit: Option<f64>,
+}
+
+impl StepWatch {
+    /// From the light (fraction of full) and flux (any unit) before the fade.
+    #[must_use]
+    pub fn new(lowest_light: f64, light: f64, flux: f64) -> Self {
+        Self { lowest_light, last: (light, flux), largest: LightStep::default(), first_lit: None, last_lit: None }
+    }
+
+    /// Light and flux after the next control step.
+    pub fn see(&mut self, light: f64, flux: f64) {
+        let (last_light, last_flux) = std::mem::replace(&mut self.last, (light, flux));
+        match (last_flux > 0.0, flux > 0.0) {
+            (false, true) => self.first_lit = self.first_lit.or(Some(light)),
+            (true, false) => self.last_lit = Some(last_light),
+            (true, true) => self.compare(last_light.max(light), last_flux, flux),
+            (false, false) => {}
+        }
+    }
+
+    fn compare(&mut self, light: f64, one: f64, other: f64) {
+        let ratio = one.max(other) / one.min(other) - 1.0;
+        if light >= self.lowest_light && ratio > self.largest.ratio {
+            self.largest = LightStep { ratio, light };
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::StepWatch;
+
+    #[test]
+    fn finds_the_largest_step_and_the_lit_ends() {
+        let mut watch = StepWatch::new(0.01, 0.0, 0.0);
+        for light in [0.0, 0.002, 0.006, 0.02, 0.022, 0.04, 0.0] {
+            watch.see(light, 100.0 * light);
+        }
+        assert!((watch.largest.ratio - (0.02 / 0.006 - 1.0)).abs() < 1e-12);
+        assert_eq!((watch.largest.light, watch.first_lit, watch.last_lit), (0.02, Some(0.002), Some(0.04)));
+    }
+}

@@ -1,0 +1,15 @@
+//! Figures of light: pure functions of counts, densities and fluxes, one file a subject.
+
+mod arrival;
+mod average;
+mod colour_shift;
+mod direction;
+mod light_step;
+mod pulses;
+
+pub use arrival::{Arrival, ArrivalWatch};
+pub use average::{count_resolution, relative_error};
+pub use colour_shift::{N_STEP, chromaticity, colour_shift};
+pub use direction::DirectionWatch;
+pub use light_step::{LightStep, StepWatch};
+pub use pulses::{Pulses, first_order};
