@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod colour;
 pub mod description;
 pub mod run;
 pub mod verdict;
