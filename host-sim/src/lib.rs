@@ -6,6 +6,7 @@
 #![deny(missing_docs)]
 
 pub mod check;
+pub mod colour;
 pub mod description;
 pub mod metrics;
 pub mod run;

@@ -1,1 +1,5 @@
 //! Shared pieces of the tests.
+
+mod table;
+
+pub use table::{Row, table};

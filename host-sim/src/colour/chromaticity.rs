@@ -1,0 +1,75 @@
+//! Chromaticity: CIE 1931 x, y and CIE 1976 u', v' (CIE 15), and how lights add up.
+
+/// CIE 1931 chromaticity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Xy {
+    /// x = X / (X + Y + Z).
+    pub x: f64,
+    /// y = Y / (X + Y + Z), above 0 for every real light.
+    pub y: f64,
+}
+
+/// CIE 1976 chromaticity: equal distances look more alike here than in x, y.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Uv {
+    /// u' = 4 X / (X + 15 Y + 3 Z).
+    pub u: f64,
+    /// v' = 9 Y / (X + 15 Y + 3 Z).
+    pub v: f64,
+}
+
+impl Xy {
+    /// The same chromaticity as u', v' (CIE 15).
+    #[must_use]
+    pub fn to_uv(self) -> Uv {
+        let sum = -2.0 * self.x + 12.0 * self.y + 3.0;
+        Uv {
+            u: 4.0 * self.x / sum,
+            v: 9.0 * self.y / sum,
+        }
+    }
+}
+
+impl Uv {
+    /// The same chromaticity as x, y (CIE 15).
+    #[must_use]
+    pub fn to_xy(self) -> Xy {
+        let sum = 6.0 * self.u - 16.0 * self.v + 12.0;
+        Xy {
+            x: 9.0 * self.u / sum,
+            y: 4.0 * self.v / sum,
+        }
+    }
+
+    /// Delta u'v', the straight distance; 0.0011 is one n-step (CIE TN 001:2014).
+    #[must_use]
+    pub fn distance(self, other: Self) -> f64 {
+        (self.u - other.u).hypot(self.v - other.v)
+    }
+}
+
+/// The chromaticity of lights that shine together, each given with its flux in any one unit; none in the dark.
+///
+/// Tristimulus values add up (Grassmann's law, CIE 15): each light weighs flux / y.
+///
+/// ```
+/// use milliglow_sim::colour::{Xy, mix};
+///
+/// let white = Xy { x: 0.44, y: 0.40 };
+/// assert_eq!(mix([(white, 2.0)]), Some(white));
+/// assert_eq!(mix([(white, 0.0)]), None);
+/// ```
+#[must_use]
+pub fn mix(lights: impl IntoIterator<Item = (Xy, f64)>) -> Option<Xy> {
+    let (mut x, mut y, mut all) = (0.0, 0.0, 0.0);
+    for (light, flux) in lights {
+        let weight = flux / light.y;
+        x += weight * light.x;
+        y += flux;
+        all += weight;
+    }
+    (all > 0.0).then(|| Xy {
+        x: x / all,
+        y: y / all,
+    })
+}
