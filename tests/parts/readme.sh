@@ -16,6 +16,7 @@ make_copy() {
 }
 
 commands() {
+  # shellcheck disable=SC2016 # the backquotes are Markdown's
   sed -n '/^```sh$/,/^```$/p' README.md | grep -Ev '^(```|#|$)'
 }
 
