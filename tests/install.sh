@@ -26,7 +26,6 @@ have jq || packages+=(jq)
 have shellcheck || packages+=(shellcheck)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 
-have cargo || fail "cargo not found: install Rust first (https://rustup.rs)"
 have_cargo fmt || rustup_or_apt "component add rustfmt" "rustfmt-web"
 have_cargo clippy || rustup_or_apt "component add clippy" "rust-web-clippy"
 have_target || have_debian_source ||
