@@ -1,0 +1,32 @@
+#!/usr/bin/env bash
+# Installs what the parts need and the machine lacks. Rust itself is left to its owner.
+source "$(dirname "${BASH_SOURCE[0]}")/lib.sh"
+
+as_root() {
+  if (($(id -u))); then sudo "$@"; else "$@"; fi
+}
+
+apt_install() {
+  have apt-get || fail "no apt-get on this machine; install by hand: $*"
+  as_root apt-get update
+  as_root env DEBIAN_FRONTEND=noninteractive apt-get install --yes --no-install-recommends "$@"
+}
+
+# rustup may be absent or offline; Debian's packages then do as well.
+rustup_or_apt() {
+  local request=$1 packages
+  read -ra packages <<<"$2"
+  # shellcheck disable=SC2086 # the request is several words
+  { have rustup && rustup $request; } || apt_install "${packages[@]}"
+}
+
+packages=()
+have cc || packages+=(gcc libc6-dev)
+have jq || packages+=(jq)
+have shellcheck || packages+=(shellcheck)
+if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
+
+have_cargo fmt || rustup_or_apt "component add rustfmt" "rustfmt-web"
+have_cargo clippy || rustup_or_apt "component add clippy" "rust-web-clippy"
+have_target || have_debian_source ||
+  rustup_or_apt "target add $target" "rustc-web cargo-web rust-web-src"

@@ -1,0 +1,5 @@
+#!/usr/bin/env bash
+source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
+have_cargo fmt || skip "rustfmt is missing" "rustup component add rustfmt"
+
+cargo fmt --all --check
