@@ -75,7 +75,11 @@ impl Rule {
             Bound::AtLeast => value >= self.limit,
         };
         let outcome = if kept { Outcome::Pass } else { Outcome::Fail };
-        Verdict { value: Some(value), outcome, ..self.not_judged(at, reason) }
+        Verdict {
+            value: Some(value),
+            outcome,
+            ..self.not_judged(at, reason)
+        }
     }
 
     /// Says why there is no value.
@@ -102,13 +106,21 @@ impl Verdict {
     /// Marks the row as the search over the whole range.
     #[must_use]
     pub fn worst(self) -> Self {
-        Self { at: format!("worst: {}", self.at), is_worst: true, ..self }
+        Self {
+            at: format!("worst: {}", self.at),
+            is_worst: true,
+            ..self
+        }
     }
 
     /// Adds what would mend it, if it fails.
     #[must_use]
     pub fn mended_by(self, remedy: impl FnOnce() -> Option<String>) -> Self {
-        let remedy = if self.outcome == Outcome::Fail { remedy() } else { None };
+        let remedy = if self.outcome == Outcome::Fail {
+            remedy()
+        } else {
+            None
+        };
         Self { remedy, ..self }
     }
 }

@@ -28,8 +28,16 @@ impl ArrivalWatch {
     /// Of values that begin somewhere and have targets.
     #[must_use]
     pub fn new(begin_and_target: impl IntoIterator<Item = (u32, u32)>) -> Self {
-        let value = |(now, target)| Value { now, target, arrived: None, moves: now != target };
-        Self { values: begin_and_target.into_iter().map(value).collect(), steps: 0 }
+        let value = |(now, target)| Value {
+            now,
+            target,
+            arrived: None,
+            moves: now != target,
+        };
+        Self {
+            values: begin_and_target.into_iter().map(value).collect(),
+            steps: 0,
+        }
     }
 
     /// The values after the next control step.
@@ -37,7 +45,11 @@ impl ArrivalWatch {
         self.steps += 1;
         for (value, now) in self.values.iter_mut().zip(values) {
             value.now = now;
-            value.arrived = if now == value.target { value.arrived.or(Some(self.steps)) } else { None };
+            value.arrived = if now == value.target {
+                value.arrived.or(Some(self.steps))
+            } else {
+                None
+            };
         }
     }
 
@@ -48,7 +60,12 @@ impl ArrivalWatch {
         let arrivals = || moved().map(|value| value.arrived.unwrap_or(self.steps + 1));
         Arrival {
             spread: arrivals().max().unwrap_or(0) - arrivals().min().unwrap_or(0),
-            error: self.values.iter().map(|value| value.now.abs_diff(value.target)).max().unwrap_or(0),
+            error: self
+                .values
+                .iter()
+                .map(|value| value.now.abs_diff(value.target))
+                .max()
+                .unwrap_or(0),
         }
     }
 }
@@ -62,8 +79,20 @@ mod tests {
         let mut watch = ArrivalWatch::new([(0, 4), (9, 3), (5, 5)]);
         watch.see([2, 3, 5]);
         watch.see([4, 3, 5]);
-        assert_eq!(watch.result(), Arrival { spread: 1, error: 0 });
+        assert_eq!(
+            watch.result(),
+            Arrival {
+                spread: 1,
+                error: 0
+            }
+        );
         watch.see([4, 1, 5]);
-        assert_eq!(watch.result(), Arrival { spread: 2, error: 2 });
+        assert_eq!(
+            watch.result(),
+            Arrival {
+                spread: 2,
+                error: 2
+            }
+        );
     }
 }

@@ -13,13 +13,21 @@ impl DirectionWatch {
     /// Of a value that begins somewhere and should go up (1), down (-1) or stand (0).
     #[must_use]
     pub fn new(begin: f64, direction: f64) -> Self {
-        Self { last: begin, direction, wrong_way: 0 }
+        Self {
+            last: begin,
+            direction,
+            wrong_way: 0,
+        }
     }
 
     /// The value after the next control step.
     pub fn see(&mut self, value: f64) {
         let moved = value - self.last;
-        let wrong = if self.direction == 0.0 { moved != 0.0 } else { moved * self.direction < 0.0 };
+        let wrong = if self.direction == 0.0 {
+            moved != 0.0
+        } else {
+            moved * self.direction < 0.0
+        };
         self.wrong_way += u64::from(wrong);
         self.last = value;
     }

@@ -29,7 +29,13 @@ impl StepWatch {
     /// From the light (fraction of full) and flux (any unit) before the fade.
     #[must_use]
     pub fn new(lowest_light: f64, light: f64, flux: f64) -> Self {
-        Self { lowest_light, last: (light, flux), largest: LightStep::default(), first_lit: None, last_lit: None }
+        Self {
+            lowest_light,
+            last: (light, flux),
+            largest: LightStep::default(),
+            first_lit: None,
+            last_lit: None,
+        }
     }
 
     /// Light and flux after the next control step.
@@ -62,6 +68,9 @@ mod tests {
             watch.see(light, 100.0 * light);
         }
         assert!((watch.largest.ratio - (0.02 / 0.006 - 1.0)).abs() < 1e-12);
-        assert_eq!((watch.largest.light, watch.first_lit, watch.last_lit), (0.02, Some(0.002), Some(0.04)));
+        assert_eq!(
+            (watch.largest.light, watch.first_lit, watch.last_lit),
+            (0.02, Some(0.002), Some(0.04))
+        );
     }
 }

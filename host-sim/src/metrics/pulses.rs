@@ -17,12 +17,18 @@ pub struct Pulses {
 pub fn first_order(density: Density) -> Option<Pulses> {
     match density {
         Density::NONE => None,
-        Density::FULL => Some(Pulses { a_tick: 0.0, longest_dark_ticks: 0.0 }),
+        Density::FULL => Some(Pulses {
+            a_tick: 0.0,
+            longest_dark_ticks: 0.0,
+        }),
         _ => {
             let bits = u64::from(density.to_bits());
             let longest = (1u64 << 32).div_ceil(bits) - 1;
             let density = density.as_f64();
-            Some(Pulses { a_tick: density.min(1.0 - density), longest_dark_ticks: longest as f64 })
+            Some(Pulses {
+                a_tick: density.min(1.0 - density),
+                longest_dark_ticks: longest as f64,
+            })
         }
     }
 }

@@ -20,7 +20,9 @@ pub fn core_curve(choice: CurveChoice) -> Curve {
 /// independent of the core's arithmetic.
 pub fn ideal_light(choice: CurveChoice, position: f64) -> f64 {
     match choice {
-        CurveChoice::Exponential { depth, tail_levels } => exponential(f64::from(depth), f64::from(tail_levels.max(1)), position),
+        CurveChoice::Exponential { depth, tail_levels } => {
+            exponential(f64::from(depth), f64::from(tail_levels.max(1)), position)
+        }
         CurveChoice::Lightness => lightness(100.0 * position / 65_535.0),
         CurveChoice::Linear => position / 65_535.0,
     }
@@ -37,7 +39,11 @@ fn exponential(depth: f64, join: f64, position: f64) -> f64 {
 
 /// CIE 15, section 8.2.1: L* to Y / Yn.
 fn lightness(l: f64) -> f64 {
-    if l > 8.0 { ((l + 16.0) / 116.0).powi(3) } else { l * (3.0f64 / 29.0).powi(3) }
+    if l > 8.0 {
+        ((l + 16.0) / 116.0).powi(3)
+    } else {
+        l * (3.0f64 / 29.0).powi(3)
+    }
 }
 
 /// A fraction as a light; 1 is full.
@@ -47,7 +53,10 @@ pub fn light(fraction: f64) -> Light {
 
 /// A recipe's shares for the core.
 pub fn core_shares(shares: &[f64]) -> Vec<Share> {
-    shares.iter().map(|&share| Share::from_bits(bits(share))).collect()
+    shares
+        .iter()
+        .map(|&share| Share::from_bits(bits(share)))
+        .collect()
 }
 
 /// Rounded to the nearest unit of 2^-32; floats saturate on conversion, so 1 is the largest value.
@@ -65,6 +74,9 @@ pub fn level(description: &Description, choice: LevelChoice) -> Level {
 
 /// The Levels of steady light that a description answers for: from the depth asked for up to full.
 pub fn steady_levels(description: &Description) -> impl Iterator<Item = Level> + Clone + use<> {
-    let lowest = level(description, LevelChoice::Light(description.requirements.lowest_light));
+    let lowest = level(
+        description,
+        LevelChoice::Light(description.requirements.lowest_light),
+    );
     (lowest.to_bits().max(1)..=u16::MAX).map(Level::from_bits)
 }

@@ -30,9 +30,13 @@ pub fn hold_all(description: &Description) -> Vec<Hold> {
         lights.push(description.requirements.lowest_light);
         lights.sort_by(|a, b| b.total_cmp(a));
     }
-    let pairs: Vec<_> =
-        (0..description.recipes.len()).flat_map(|recipe| lights.iter().map(move |&light| (recipe, light))).collect();
-    pairs.into_par_iter().map(|(recipe, light)| hold(description, recipe, light)).collect()
+    let pairs: Vec<_> = (0..description.recipes.len())
+        .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)))
+        .collect();
+    pairs
+        .into_par_iter()
+        .map(|(recipe, light)| hold(description, recipe, light))
+        .collect()
 }
 
 fn hold(description: &Description, recipe: usize, light: f64) -> Hold {
@@ -50,17 +54,31 @@ fn hold(description: &Description, recipe: usize, light: f64) -> Hold {
             first_words,
         })
         .collect();
-    Hold { recipe, light, level: level.to_bits(), ticks: words as u64 * 32, channels }
+    Hold {
+        recipe,
+        light,
+        level: level.to_bits(),
+        ticks: words as u64 * 32,
+        channels,
+    }
 }
 
 fn targets(description: &Description, recipe: usize, level: Level) -> Vec<f64> {
     let light = ideal_light(description.curve, f64::from(level.to_bits()));
-    description.recipes[recipe].shares.iter().map(|share| share * light).collect()
+    description.recipes[recipe]
+        .shares
+        .iter()
+        .map(|share| share * light)
+        .collect()
 }
 
 fn words_to_hold(description: &Description, targets: &[f64]) -> usize {
     let tick_hz = f64::from(description.tick_hz);
-    let rarest = targets.iter().copied().filter(|&target| target > 0.0).fold(1.0, f64::min);
+    let rarest = targets
+        .iter()
+        .copied()
+        .filter(|&target| target > 0.0)
+        .fold(1.0, f64::min);
     let ticks = (PULSES / rarest).clamp(tick_hz, 60.0 * tick_hz);
     (ticks / 32.0).ceil() as usize
 }
@@ -73,14 +91,21 @@ pub fn draw(
     words: usize,
 ) -> Vec<(PulseCount, Vec<u32>)> {
     let mut luminaire = luminaire(description);
-    luminaire.fade_to(level, &core_shares(&description.recipes[recipe].shares), Pace::AT_ONCE);
+    luminaire.fade_to(
+        level,
+        &core_shares(&description.recipes[recipe].shares),
+        Pace::AT_ONCE,
+    );
     luminaire.control_step();
     let mut seen = vec![(PulseCount::default(), Vec::new()); description.channels.len()];
     let mut buffers = vec![vec![0; BUFFER]; seen.len()];
     let mut left = words;
     while left > 0 {
         let now = left.min(BUFFER);
-        let mut slices: Vec<_> = buffers.iter_mut().map(|buffer| &mut buffer[..now]).collect();
+        let mut slices: Vec<_> = buffers
+            .iter_mut()
+            .map(|buffer| &mut buffer[..now])
+            .collect();
         luminaire.fill(&mut slices);
         for ((count, first), slice) in seen.iter_mut().zip(slices) {
             slice.iter().for_each(|&word| count.see(word));

@@ -57,12 +57,18 @@ mod tests {
 
     /// Counts bit by bit, the slow and plain way.
     fn plainly(words: &[u32]) -> (u64, u64, u64) {
-        let bits = words.iter().flat_map(|word| (0..32).rev().map(move |k| word >> k & 1 == 1));
+        let bits = words
+            .iter()
+            .flat_map(|word| (0..32).rev().map(move |k| word >> k & 1 == 1));
         let (mut ones, mut pulses, mut longest, mut dark, mut last) = (0, 0, 0, None, false);
         for bit in bits {
             ones += u64::from(bit);
             pulses += u64::from(bit && !last);
-            dark = if bit { Some(0) } else { dark.map(|ticks: u64| ticks + 1) };
+            dark = if bit {
+                Some(0)
+            } else {
+                dark.map(|ticks: u64| ticks + 1)
+            };
             longest = longest.max(dark.unwrap_or(0));
             last = bit;
         }
@@ -84,7 +90,10 @@ mod tests {
                 .collect();
             let mut count = PulseCount::default();
             words.iter().for_each(|&word| count.see(word));
-            assert_eq!((count.ones, count.pulses, count.longest_dark_ticks), plainly(&words));
+            assert_eq!(
+                (count.ones, count.pulses, count.longest_dark_ticks),
+                plainly(&words)
+            );
         }
     }
 }

@@ -44,7 +44,11 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
     for (index, fade) in description.script.iter().enumerate() {
         let of = control_steps(description, fade);
         let shares = core_shares(&description.recipes[fade.recipe].shares);
-        let pace = if fade.seconds == 0.0 { Pace::AT_ONCE } else { Pace::new(of) };
+        let pace = if fade.seconds == 0.0 {
+            Pace::AT_ONCE
+        } else {
+            Pace::new(of)
+        };
         luminaire.fade_to(level(description, fade.level), &shares, pace);
         for number in 1..=of {
             luminaire.control_step();
@@ -76,9 +80,17 @@ struct Streams {
 impl Streams {
     fn new(description: &Description) -> Self {
         let channels = description.channels.len();
-        let (tick_hz, control_hz) = (u64::from(description.tick_hz), u64::from(description.control_hz));
+        let (tick_hz, control_hz) = (
+            u64::from(description.tick_hz),
+            u64::from(description.control_hz),
+        );
         let most_words = (tick_hz / (32 * control_hz) + 1) as usize;
-        Self { tick_hz, control_hz, buffers: vec![vec![0; most_words]; channels], ones: vec![0; channels] }
+        Self {
+            tick_hz,
+            control_hz,
+            buffers: vec![vec![0; most_words]; channels],
+            ones: vec![0; channels],
+        }
     }
 
     fn words_before(&self, step: u64) -> u64 {
@@ -87,7 +99,11 @@ impl Streams {
 
     fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64) -> u32 {
         let words = (self.words_before(overall) - self.words_before(overall - 1)) as usize;
-        let mut slices: Vec<_> = self.buffers.iter_mut().map(|buffer| &mut buffer[..words]).collect();
+        let mut slices: Vec<_> = self
+            .buffers
+            .iter_mut()
+            .map(|buffer| &mut buffer[..words])
+            .collect();
         luminaire.fill(&mut slices);
         for (ones, slice) in self.ones.iter_mut().zip(slices) {
             *ones = slice.iter().map(|word| word.count_ones()).sum();

@@ -36,7 +36,10 @@ impl<const N: usize> Stepped for Luminaire<N> {
 
     fn fill(&mut self, buffers: &mut [&mut [u32]]) {
         let mut buffers = buffers.iter_mut();
-        Luminaire::fill(self, std::array::from_fn(|_| &mut **buffers.next().expect("a buffer a channel")));
+        Luminaire::fill(
+            self,
+            std::array::from_fn(|_| &mut **buffers.next().expect("a buffer a channel")),
+        );
     }
 
     fn level(&self) -> Level {

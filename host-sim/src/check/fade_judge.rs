@@ -1,0 +1,218 @@
+//! One fade of the script, judged while it runs.
+
+use std::cmp::Ordering;
+
+use milliglow::curve::Curve;
+use milliglow::density::Density;
+use milliglow::{Level, Share};
+
+use super::fade_remedy::{step_remedy, tail_remedy};
+use super::rules::Rules;
+use super::words::{percent, significant};
+use crate::description::{Description, Fade};
+use crate::metrics::{ArrivalWatch, DirectionWatch, StepWatch};
+use crate::run::{Step, core_curve, core_shares, level};
+use crate::verdict::Verdict;
+
+/// Where the luminaire was before a fade.
+pub(super) struct Before {
+    level: Level,
+    shares: Vec<Share>,
+    densities: Vec<Density>,
+}
+
+impl Before {
+    pub(super) fn dark(channels: usize) -> Self {
+        Self {
+            level: Level::OFF,
+            shares: vec![Share::NONE; channels],
+            densities: vec![Density::NONE; channels],
+        }
+    }
+
+    pub(super) fn after(step: &Step) -> Self {
+        Self {
+            level: step.level,
+            shares: step.shares.to_vec(),
+            densities: step.densities.to_vec(),
+        }
+    }
+}
+
+/// Follows one fade.
+pub(super) struct FadeJudge<'a> {
+    description: &'a Description,
+    fade: &'a Fade,
+    index: usize,
+    steps: u32,
+    curve: Curve,
+    level: DirectionWatch,
+    densities: Vec<(usize, DirectionWatch)>,
+    light: StepWatch,
+    arrival: ArrivalWatch,
+}
+
+impl<'a> FadeJudge<'a> {
+    pub(super) fn new(description: &'a Description, index: usize, before: &Before) -> Self {
+        let fade = &description.script[index];
+        let curve = core_curve(description.curve);
+        let shares = moving_shares(description, fade, before);
+        let levels = (
+            u32::from(before.level.to_bits()),
+            u32::from(level(description, fade.level).to_bits()),
+        );
+        let lowest = description.requirements.lowest_light;
+        let flux = flux(description, &before.densities);
+        Self {
+            description,
+            fade,
+            index,
+            steps: 0,
+            curve,
+            level: DirectionWatch::new(f64::from(levels.0), way(levels)),
+            densities: density_watches(&before.densities, levels, &shares),
+            light: StepWatch::new(lowest, curve.light(before.level).as_f64(), flux),
+            arrival: ArrivalWatch::new([levels].into_iter().chain(shares)),
+        }
+    }
+
+    pub(super) fn see(&mut self, step: &Step) {
+        self.steps = step.of;
+        self.level.see(f64::from(step.level.to_bits()));
+        for (channel, watch) in &mut self.densities {
+            watch.see(step.densities[*channel].as_f64());
+        }
+        self.light.see(
+            self.curve.light(step.level).as_f64(),
+            flux(self.description, step.densities),
+        );
+        let shares = step.shares.iter().map(|share| share.to_bits());
+        self.arrival
+            .see([u32::from(step.level.to_bits())].into_iter().chain(shares));
+    }
+
+    /// A jump is judged by its arrival alone.
+    pub(super) fn verdicts(&self, rules: &Rules) -> Vec<Verdict> {
+        let at = self.place();
+        let arrival = self.arrival.result();
+        let together = "control steps between the first and the last value to arrive";
+        let mut rows = vec![
+            rules
+                .arrival_spread
+                .judge(&at, f64::from(arrival.spread), together),
+            rules.arrival_error.judge(
+                &at,
+                f64::from(arrival.error),
+                "largest distance from the target",
+            ),
+        ];
+        if self.fade.seconds > 0.0 {
+            rows.extend(self.movement(rules, &at));
+        }
+        rows
+    }
+
+    fn movement(&self, rules: &Rules, at: &str) -> Vec<Verdict> {
+        let wrong: u64 = self.level.wrong_way
+            + self
+                .densities
+                .iter()
+                .map(|(_, watch)| watch.wrong_way)
+                .sum::<u64>();
+        let steps = "control steps in which the Level or a channel moved away from its target";
+        let largest = self.light.largest;
+        let reason = format!(
+            "at {} light, one control step of {}",
+            percent(largest.light),
+            self.steps
+        );
+        let mut rows = vec![
+            rules.wrong_way_steps.judge(at, wrong as f64, steps),
+            rules
+                .light_step
+                .judge(at, largest.ratio, reason)
+                .mended_by(|| {
+                    Some(step_remedy(
+                        self.description,
+                        self.steps,
+                        largest.ratio,
+                        rules.light_step.limit,
+                    ))
+                }),
+        ];
+        let ends = [
+            (&rules.first_lit_light, self.light.first_lit),
+            (&rules.last_lit_light, self.light.last_lit),
+        ];
+        for (rule, light) in ends {
+            let Some(light) = light else { continue };
+            let reason = format!("{} of full light beside black", percent(light));
+            rows.push(
+                rule.judge(at, light, reason)
+                    .mended_by(|| Some(tail_remedy(self.description, self.steps, rule.limit))),
+            );
+        }
+        rows
+    }
+
+    fn place(&self) -> String {
+        let recipe = &self.description.recipes[self.fade.recipe].name;
+        format!(
+            "fade {} to {recipe}, {} s",
+            self.index + 1,
+            significant(self.fade.seconds)
+        )
+    }
+}
+
+/// Begin and target of every share. In the dark the shares are there at once: only the Level moves.
+fn moving_shares(description: &Description, fade: &Fade, before: &Before) -> Vec<(u32, u32)> {
+    let goals = core_shares(&description.recipes[fade.recipe].shares);
+    let begins = if before.level == Level::OFF {
+        &goals
+    } else {
+        &before.shares
+    };
+    begins
+        .iter()
+        .zip(&goals)
+        .map(|(from, to)| (from.to_bits(), to.to_bits()))
+        .collect()
+}
+
+/// Watches the channels whose Level and share do not pull against each other.
+fn density_watches(
+    before: &[Density],
+    levels: (u32, u32),
+    shares: &[(u32, u32)],
+) -> Vec<(usize, DirectionWatch)> {
+    let channels = before.iter().zip(shares).enumerate();
+    let agreeing = channels.filter(|(_, (_, share))| way(levels) * way(**share) >= 0.0);
+    agreeing
+        .map(|(channel, (density, &share))| {
+            let direction = if way(levels) == 0.0 {
+                way(share)
+            } else {
+                way(levels)
+            };
+            (channel, DirectionWatch::new(density.as_f64(), direction))
+        })
+        .collect()
+}
+
+fn way((from, to): (u32, u32)) -> f64 {
+    match to.cmp(&from) {
+        Ordering::Less => -1.0,
+        Ordering::Equal => 0.0,
+        Ordering::Greater => 1.0,
+    }
+}
+
+fn flux(description: &Description, densities: &[Density]) -> f64 {
+    description
+        .channels
+        .iter()
+        .zip(densities)
+        .map(|(channel, density)| channel.flux_lm * density.as_f64())
+        .sum()
+}

@@ -1,0 +1,125 @@
+//! Runs the script and judges every fade: direction, light steps, lit ends, arrival.
+
+use super::fade_judge::{Before, FadeJudge};
+use super::moments::Moments;
+use super::rules::Rules;
+use crate::description::Description;
+use crate::run::{FadeSpan, Moment, Step, control_steps, level, run};
+use crate::verdict::{Rule, Verdict};
+
+/// What the script gave.
+pub(super) struct Scripted {
+    pub(super) verdicts: Vec<Verdict>,
+    pub(super) moments: Vec<Moment>,
+    pub(super) spans: Vec<FadeSpan>,
+}
+
+/// Runs the script; `progress` hears the fraction that is done.
+pub(super) fn run_script(description: &Description, mut progress: impl FnMut(f64)) -> Scripted {
+    let steps: u64 = description
+        .script
+        .iter()
+        .map(|fade| u64::from(control_steps(description, fade)))
+        .sum();
+    let mut moments = Moments::new(description, steps);
+    let mut judged = Judged::new(description);
+    run(description, |step| {
+        moments.see(step);
+        judged.see(step);
+        if step.overall.is_multiple_of(1_024) {
+            progress(step.overall as f64 / steps as f64);
+        }
+    });
+    Scripted {
+        verdicts: judged.verdicts(),
+        moments: moments.kept,
+        spans: spans(description),
+    }
+}
+
+fn spans(description: &Description) -> Vec<FadeSpan> {
+    let mut end = 0;
+    let span = |fade| {
+        let begin = end;
+        end += u64::from(control_steps(description, fade));
+        let seconds = |step: u64| step as f64 / f64::from(description.control_hz);
+        FadeSpan {
+            recipe: fade.recipe,
+            level: level(description, fade.level).to_bits(),
+            begin_s: seconds(begin),
+            end_s: seconds(end),
+        }
+    };
+    description.script.iter().map(span).collect()
+}
+
+/// The verdicts of all fades, one fade after the other.
+struct Judged<'a> {
+    description: &'a Description,
+    rules: Rules,
+    before: Before,
+    now: Option<FadeJudge<'a>>,
+    rows: Vec<Verdict>,
+}
+
+impl<'a> Judged<'a> {
+    fn new(description: &'a Description) -> Self {
+        let before = Before::dark(description.channels.len());
+        Self {
+            description,
+            rules: Rules::of(description),
+            before,
+            now: None,
+            rows: Vec::new(),
+        }
+    }
+
+    fn see(&mut self, step: &Step) {
+        let (description, before) = (self.description, &self.before);
+        let judge = self
+            .now
+            .get_or_insert_with(|| FadeJudge::new(description, step.fade, before));
+        judge.see(step);
+        if step.number == step.of {
+            self.rows.extend(
+                self.now
+                    .take()
+                    .into_iter()
+                    .flat_map(|judge| judge.verdicts(&self.rules)),
+            );
+            self.before = Before::after(step);
+        }
+    }
+
+    /// All rows, the worst of each rule, and the rules that no fade of the script could show.
+    fn verdicts(self) -> Vec<Verdict> {
+        let rules = &self.rules;
+        let all = [
+            &rules.wrong_way_steps,
+            &rules.light_step,
+            &rules.first_lit_light,
+            &rules.last_lit_light,
+            &rules.arrival_spread,
+            &rules.arrival_error,
+        ];
+        let closing: Vec<_> = all
+            .into_iter()
+            .map(|rule| worst_of(rule, &self.rows))
+            .collect();
+        self.rows.into_iter().chain(closing).collect()
+    }
+}
+
+fn worst_of(rule: &Rule, rows: &[Verdict]) -> Verdict {
+    let judged = rows
+        .iter()
+        .filter(|row| row.id == rule.id && row.value.is_some());
+    match judged.max_by(|a, b| {
+        a.value
+            .partial_cmp(&b.value)
+            .unwrap_or(std::cmp::Ordering::Equal)
+    }) {
+        Some(worst) => worst.clone().worst(),
+        None => rule.not_judged("script", "no fade of the script shows it"),
+    }
+}

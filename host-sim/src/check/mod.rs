@@ -1,0 +1,49 @@
+//! Runs a luminaire and judges what comes of it: the holds at the test lights, every Level by arithmetic, the script.
+
+mod averages;
+mod colour;
+mod depth;
+mod fade_judge;
+mod fade_remedy;
+mod fades;
+mod moments;
+mod pulse_survey;
+mod pulses;
+mod rules;
+mod words;
+
+use crate::description::Description;
+use crate::run::{Observed, core_curve, hold_all};
+use crate::verdict::Verdict;
+use milliglow::Level;
+
+/// Runs and judges. `progress` hears the fraction of the script that is done, 0 to 1.
+pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed, Vec<Verdict>) {
+    let holds = hold_all(description);
+    let pulse_rates = pulse_survey::survey(description);
+    let scripted = fades::run_script(description, progress);
+    let mut verdicts = averages::judge(description, &holds);
+    verdicts.extend(depth::judge(description, &holds));
+    verdicts.extend(scripted.verdicts);
+    verdicts.extend(colour::judge(description, &holds));
+    verdicts.extend(pulses::judge(description, &holds));
+    let observed = Observed {
+        curve: sampled_curve(description),
+        holds,
+        script: scripted.moments,
+        fades: scripted.spans,
+        pulse_rates,
+    };
+    (observed, verdicts)
+}
+
+/// Every 64th Level, and the ends: enough for a plot and a table.
+fn sampled_curve(description: &Description) -> Vec<(u16, f64)> {
+    let curve = core_curve(description.curve);
+    let levels = (0..=u16::MAX).step_by(64).chain([1, u16::MAX]);
+    let mut sampled: Vec<_> = levels
+        .map(|level| (level, curve.light(Level::from_bits(level)).as_f64()))
+        .collect();
+    sampled.sort_by_key(|&(level, _)| level);
+    sampled
+}

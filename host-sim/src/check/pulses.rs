@@ -1,0 +1,181 @@
+//! Longest dark gap and pulse rate of each lit channel at steady light.
+
+use milliglow::Level;
+use rayon::prelude::*;
+
+use super::pulse_survey::{at, grid, has_closed_form};
+use super::rules::Rules;
+use super::words::{percent, place, significant};
+use crate::description::Description;
+use crate::metrics::Pulses;
+use crate::run::{Hold, core_curve, core_shares, steady_levels};
+use crate::verdict::Verdict;
+
+/// A channel at a place, with its density and how it pulses.
+struct Pulsing {
+    recipe: usize,
+    light: f64,
+    channel: usize,
+    density: f64,
+    pulses: Pulses,
+}
+
+pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
+    let judge = Judge {
+        description,
+        rules: Rules::of(description),
+    };
+    let mut verdicts: Vec<_> = holds
+        .iter()
+        .flat_map(|hold| judge.rows(held(hold)))
+        .collect();
+    let everywhere = everywhere(description);
+    verdicts.extend(judge.rows(everywhere).into_iter().map(Verdict::worst));
+    verdicts
+}
+
+fn held(hold: &Hold) -> Vec<Pulsing> {
+    let lit = hold
+        .channels
+        .iter()
+        .enumerate()
+        .filter(|(_, held)| held.target > 0.0);
+    lit.map(|(channel, held)| Pulsing {
+        recipe: hold.recipe,
+        light: hold.light,
+        channel,
+        density: held.target,
+        pulses: Pulses {
+            a_tick: held.pulses as f64 / hold.ticks as f64,
+            // A channel that never lit was dark all the while.
+            longest_dark_ticks: if held.ones == 0 {
+                hold.ticks as f64
+            } else {
+                held.longest_dark_ticks as f64
+            },
+        },
+    })
+    .collect()
+}
+
+/// Every Level where there is a closed form, otherwise a grid.
+fn everywhere(description: &Description) -> Vec<Pulsing> {
+    let levels = if has_closed_form(description) {
+        steady_levels(description).collect()
+    } else {
+        grid(description)
+    };
+    let pairs: Vec<(usize, Level)> = (0..description.recipes.len())
+        .flat_map(|recipe| levels.iter().map(move |&level| (recipe, level)))
+        .collect();
+    pairs
+        .into_par_iter()
+        .flat_map_iter(|(recipe, level)| at_level(description, recipe, level))
+        .collect()
+}
+
+fn at_level(description: &Description, recipe: usize, level: Level) -> Vec<Pulsing> {
+    let light = core_curve(description.curve).light(level);
+    let shares = core_shares(&description.recipes[recipe].shares);
+    let channels = at(description, recipe, level)
+        .into_iter()
+        .zip(shares)
+        .enumerate();
+    let lit = channels.filter_map(|(channel, (pulses, share))| Some((channel, pulses?, share)));
+    lit.map(|(channel, pulses, share)| Pulsing {
+        recipe,
+        light: light.as_f64(),
+        channel,
+        density: share.of(light).as_f64(),
+        pulses,
+    })
+    .collect()
+}
+
+struct Judge<'a> {
+    description: &'a Description,
+    rules: Rules,
+}
+
+impl Judge<'_> {
+    /// The worst of these for each rule. Above half density gaps are of single ticks, so no pulse stands alone.
+    fn rows(&self, pulsing: Vec<Pulsing>) -> Vec<Verdict> {
+        let by_gap = |a: &&Pulsing, b: &&Pulsing| {
+            a.pulses
+                .longest_dark_ticks
+                .total_cmp(&b.pulses.longest_dark_ticks)
+        };
+        let by_rate = |a: &&Pulsing, b: &&Pulsing| a.pulses.a_tick.total_cmp(&b.pulses.a_tick);
+        let gap = pulsing.iter().max_by(by_gap).map(|worst| self.gap(worst));
+        let alone = pulsing.iter().filter(|channel| channel.density <= 0.5);
+        let rate = alone.min_by(by_rate).map(|worst| self.rate(worst));
+        gap.into_iter().chain(rate).collect()
+    }
+
+    fn gap(&self, worst: &Pulsing) -> Verdict {
+        let seconds = worst.pulses.longest_dark_ticks / self.slowest_tick_hz();
+        let rule = &self.rules.dark_gap;
+        let needed = f64::from(self.description.tick_hz) * seconds / rule.limit;
+        rule.judge(self.place(worst), seconds, self.reason(worst))
+            .mended_by(|| Some(self.remedy(worst, needed)))
+    }
+
+    fn rate(&self, worst: &Pulsing) -> Verdict {
+        let hertz = worst.pulses.a_tick * self.slowest_tick_hz();
+        let rule = &self.rules.pulse_rate;
+        let needed =
+            f64::from(self.description.tick_hz) * rule.limit / hertz.max(f64::MIN_POSITIVE);
+        rule.judge(self.place(worst), hertz, self.reason(worst))
+            .mended_by(|| Some(self.remedy(worst, needed)))
+    }
+
+    /// Frequencies are judged at the worst of the tick rate's tolerance.
+    fn slowest_tick_hz(&self) -> f64 {
+        f64::from(self.description.tick_hz) * (1.0 - self.description.tick_tolerance)
+    }
+
+    fn place(&self, worst: &Pulsing) -> String {
+        place(self.description, worst.recipe, worst.light)
+    }
+
+    fn name(&self, worst: &Pulsing) -> &str {
+        &self.description.channels[worst.channel].name
+    }
+
+    fn reason(&self, worst: &Pulsing) -> String {
+        format!(
+            "{} at a density of {}: one pulse in {} ticks",
+            self.name(worst),
+            percent(worst.density),
+            significant(1.0 / worst.pulses.a_tick)
+        )
+    }
+
+    /// The lowest tick rate that passes, or else the share, at this light.
+    fn remedy(&self, worst: &Pulsing, needed_tick_hz: f64) -> String {
+        let tick_hz = f64::from(self.description.tick_hz);
+        let share = self.description.recipes[worst.recipe].shares[worst.channel];
+        let needed_share = share * needed_tick_hz / tick_hz;
+        let rate = format!("raise tick_hz to {} or more", rounded_up(needed_tick_hz));
+        let recipe = &self.description.recipes[worst.recipe].name;
+        let name = self.name(worst);
+        if needed_share <= 1.0 {
+            let needed = significant(rounded_up_share(needed_share));
+            format!("{rate}; or give {name} a share of {needed} or more in {recipe}, or none")
+        } else {
+            format!(
+                "{rate}; or raise lowest_light_percent; no share of {name} in {recipe} would do"
+            )
+        }
+    }
+}
+
+/// Up to two significant digits, so that the figure is one to write down.
+fn rounded_up(hertz: f64) -> f64 {
+    let unit = 10f64.powf(hertz.log10().floor() - 1.0);
+    (hertz / unit).ceil() * unit
+}
+
+fn rounded_up_share(share: f64) -> f64 {
+    (share * 1_000.0).ceil() / 1_000.0
+}

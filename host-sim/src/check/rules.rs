@@ -1,0 +1,139 @@
+//! The requirements as rules: what is judged, against which limit, and who asks for it.
+
+use crate::description::{Description, Requirements};
+use crate::verdict::{Bound, Rule};
+
+const FROM_FILE: &str = "the luminaire file";
+const ARITHMETIC: &str = "milliglow's own promise";
+
+/// A rule whose limit the file may set: the source tells whether it did.
+fn chosen(
+    id: &'static str,
+    name: &'static str,
+    unit: &'static str,
+    bound: Bound,
+    limit: f64,
+    default: f64,
+    source: &'static str,
+) -> Rule {
+    let source = if limit == default { source } else { FROM_FILE };
+    Rule {
+        id,
+        name,
+        unit,
+        bound,
+        limit,
+        source,
+    }
+}
+
+/// A rule that milliglow sets itself: nothing may be off.
+fn promised(id: &'static str, name: &'static str, unit: &'static str) -> Rule {
+    Rule {
+        id,
+        name,
+        unit,
+        bound: Bound::AtMost,
+        limit: 0.0,
+        source: ARITHMETIC,
+    }
+}
+
+/// All rules for a luminaire.
+pub(super) struct Rules {
+    pub(super) average_error: Rule,
+    pub(super) depth_error: Rule,
+    pub(super) wrong_way_steps: Rule,
+    pub(super) light_step: Rule,
+    pub(super) first_lit_light: Rule,
+    pub(super) last_lit_light: Rule,
+    pub(super) arrival_spread: Rule,
+    pub(super) arrival_error: Rule,
+    pub(super) colour_shift: Rule,
+    pub(super) dark_gap: Rule,
+    pub(super) pulse_rate: Rule,
+}
+
+impl Rules {
+    pub(super) fn of(description: &Description) -> Self {
+        let (asked, default) = (description.requirements, Requirements::default());
+        let at_most = |id, name, unit, of: fn(&Requirements) -> f64, source| {
+            chosen(
+                id,
+                name,
+                unit,
+                Bound::AtMost,
+                of(&asked),
+                of(&default),
+                source,
+            )
+        };
+        const OURS: &str = "our default";
+        const N_STEP: &str = "our default: one n-step of CIE TN 001:2014 (0.0011 from memory)";
+        const SEIZURE: &str =
+            "our default, after IEEE 1789-2015 cl. 8.1.1: under 5 % modulation below 90 Hz";
+        Self {
+            average_error: at_most(
+                "average_error",
+                "average error",
+                "1",
+                |r| r.average_error,
+                OURS,
+            ),
+            depth_error: at_most(
+                "depth_error",
+                "error at the depth",
+                "1",
+                |r| r.average_error,
+                OURS,
+            ),
+            wrong_way_steps: promised("wrong_way_steps", "steps the wrong way", "control steps"),
+            light_step: at_most(
+                "light_step",
+                "largest light step",
+                "1",
+                |r| r.light_step,
+                OURS,
+            ),
+            first_lit_light: at_most(
+                "first_lit_light",
+                "first lit light",
+                "1",
+                |r| r.edge_light,
+                OURS,
+            ),
+            last_lit_light: at_most(
+                "last_lit_light",
+                "last lit light",
+                "1",
+                |r| r.edge_light,
+                OURS,
+            ),
+            arrival_spread: promised("arrival_spread", "arrival apart", "control steps"),
+            arrival_error: promised("arrival_error", "error on arrival", "2^-32"),
+            colour_shift: at_most(
+                "colour_shift",
+                "colour shift",
+                "delta u'v'",
+                |r| r.colour_shift,
+                N_STEP,
+            ),
+            dark_gap: at_most(
+                "dark_gap",
+                "longest dark gap",
+                "s",
+                |r| r.dark_gap_s,
+                SEIZURE,
+            ),
+            pulse_rate: chosen(
+                "pulse_rate",
+                "pulse rate",
+                "Hz",
+                Bound::AtLeast,
+                asked.pulse_hz,
+                default.pulse_hz,
+                SEIZURE,
+            ),
+        }
+    }
+}
