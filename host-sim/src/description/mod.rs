@@ -1,4 +1,36 @@
 //! The description of a luminaire: what the TOML file says, validated, in SI units and plain types.
+//!
+//! ```
+//! use milliglow_sim::description::{BUILT_IN, parse};
+//!
+//! let light = parse(BUILT_IN, "cove-light.toml")?;
+//! assert_eq!(light.channels.len(), 5);
+//! let problem = parse("schema = 1\ntick_hx = 3_000_000", "my.toml").unwrap_err();
+//! assert_eq!((problem.line(), problem.column(), problem.key()), (Some(2), Some(1), Some("tick_hx")));
+//! assert!(problem.render(false).contains("did you mean `tick_hz`?"));
+//! # Ok::<(), milliglow_sim::description::Problem>(())
+//! ```
+
+mod channels;
+mod curve;
+mod file;
+mod luminaire;
+mod modulation;
+mod nearest;
+mod problem;
+mod recipes;
+mod requirements;
+mod script;
+mod starter;
+mod table;
+mod value;
+
+pub use file::{parse, read};
+pub use problem::Problem;
+pub use starter::starter;
+
+/// The luminaire that ships in the program, as its file says it: `host-sim/luminaires/cove-light.toml`.
+pub const BUILT_IN: &str = include_str!("../../luminaires/cove-light.toml");
 
 /// A luminaire as its file describes it, every value checked.
 #[derive(Clone, Debug, PartialEq)]

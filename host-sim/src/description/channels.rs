@@ -1,0 +1,72 @@
+//! `[[channels]]`: the LEDs.
+
+use super::modulation::{self, Common};
+use super::table::{Key, Offer, Table, key};
+use super::value::{Number, Text, above_to, from_to};
+use super::{Channel, Problem};
+use crate::colour::{Xy, is_real};
+
+pub(super) const NAME: &str = "channels";
+
+const OWN_NAME: Key<Text, Offer> = key("name", IDENTIFIER, Offer("\"white\""));
+const FLUX_LM: Key<Number, Offer> = key("flux_lm", above_to(0.0, 1e6, "lm"), Offer("500.0"));
+const X: Key<Number, Offer> = key("x", from_to(0.0, 1.0, ""), Offer("0.44"));
+const Y: Key<Number, Offer> = key("y", above_to(0.0, 1.0, ""), Offer("0.4"));
+
+const IDENTIFIER: Text = Text {
+    longest: 30,
+    fits: |text| {
+        !text.is_empty()
+            && text
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+    },
+    allowed: "1 to 30 of the letters a to z and A to Z, digits, - and _",
+};
+
+const EXAMPLE: &str = "[[channels]]\nname = \"white\"\nflux_lm = 500.0\nx = 0.44\ny = 0.4";
+
+pub(super) fn read(root: &Table<'_>) -> Result<Vec<Channel>, Problem> {
+    let common = modulation::read_common(root)?;
+    let tables = root
+        .tables(NAME, 1..=16)?
+        .ok_or_else(|| root.missing(NAME, EXAMPLE))?;
+    let mut channels: Vec<Channel> = Vec::new();
+    for table in &tables {
+        let channel = channel(table, common)?;
+        if channels.iter().any(|other| other.name == channel.name) {
+            return Err(
+                Problem::new(format!("a second channel is named `{}`", channel.name))
+                    .about(table.path_of(OWN_NAME.name))
+                    .at(table.span_of(&OWN_NAME))
+                    .allowed("a name that no other channel has"),
+            );
+        }
+        channels.push(channel);
+    }
+    Ok(channels)
+}
+
+fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
+    let [order, dither] = modulation::KEYS;
+    table.only(&[OWN_NAME.name, FLUX_LM.name, X.name, Y.name, order, dither])?;
+    let name = table.need(&OWN_NAME)?;
+    let flux_lm = table.need(&FLUX_LM)?;
+    let (x, y) = (table.need(&X)?, table.need(&Y)?);
+    if !is_real(Xy { x, y }) {
+        return Err(Problem::new(format!(
+            "no real light has the chromaticity ({x}, {y}) of `{name}`"
+        ))
+        .about(table.path_of(X.name))
+        .at(table.span_of(&X))
+        .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"));
+    }
+    let modulation = modulation::read_own(table, common)?;
+    Ok(Channel {
+        name,
+        flux_lm,
+        x,
+        y,
+        modulation,
+    })
+}

@@ -1,0 +1,68 @@
+//! `[modulation]`, and the same keys in a channel: from density to a one-bit stream.
+
+use super::table::{Key, Table, key};
+use super::value::{Kind, Refusal, Whole, from_to, whole};
+use super::{Modulation, Problem};
+use toml::de::DeValue;
+
+pub(super) const NAME: &str = "modulation";
+pub(super) const KEYS: [&str; 2] = [ORDER.name, DITHER_STEPS.name];
+
+const ORDER: Key<Whole, u32> = key("order", whole(1, 2, ""), 1);
+const DITHER_STEPS: Key<DitherWidth, Option<u8>> = key("dither_steps", DitherWidth, None);
+
+/// 2^-8 of a quantiser step.
+const NARROWEST_SHIFT: u8 = 8;
+
+/// None, or a width of 2^-shift quantiser steps.
+struct DitherWidth;
+
+impl Kind for DitherWidth {
+    type Value = Option<u8>;
+
+    fn read(&self, value: &DeValue<'_>) -> Result<Option<u8>, Refusal> {
+        let width = from_to(0.0, 1.0, "").read(value)?;
+        if width == 0.0 {
+            return Ok(None);
+        }
+        let shift = (0..=NARROWEST_SHIFT).find(|shift| width == 0.5_f64.powi((*shift).into()));
+        shift.map(Some).ok_or(Refusal::Value)
+    }
+
+    fn allowed(&self) -> String {
+        "0 (none), or 1, 0.5, 0.25, 0.125, ... halved down to 0.00390625 quantiser steps".to_owned()
+    }
+}
+
+/// The modulation of the channels that do not choose their own.
+#[derive(Clone, Copy)]
+pub(super) struct Common {
+    order: u32,
+    dither: Option<u8>,
+}
+
+pub(super) fn read_common(root: &Table<'_>) -> Result<Common, Problem> {
+    let table = root.table(NAME)?.unwrap_or_else(Table::empty);
+    table.only(&KEYS)?;
+    let common = Common {
+        order: table.take(&ORDER)?,
+        dither: table.take(&DITHER_STEPS)?,
+    };
+    read_own(&table, common)?;
+    Ok(common)
+}
+
+/// The modulation of one channel: of second order it takes no dither from `[modulation]`, but must not ask for it.
+pub(super) fn read_own(channel: &Table<'_>, common: Common) -> Result<Modulation, Problem> {
+    let order = channel.find(&ORDER)?.unwrap_or(common.order);
+    let own_dither = channel.find(&DITHER_STEPS)?;
+    match (order, own_dither.unwrap_or(common.dither)) {
+        (1, None) => Ok(Modulation::FirstOrder),
+        (1, Some(width_shift)) => Ok(Modulation::Dithered { width_shift }),
+        _ if own_dither.flatten().is_none() => Ok(Modulation::SecondOrder),
+        _ => Err(Problem::new("`dither_steps` goes with first order only")
+            .about(channel.path_of(DITHER_STEPS.name))
+            .at(channel.span_of(&DITHER_STEPS))
+            .allowed("0 where order = 2")),
+    }
+}

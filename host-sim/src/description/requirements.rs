@@ -1,0 +1,40 @@
+//! `[requirements]`: the limits that the light is judged against.
+
+use super::table::{Key, Table, key};
+use super::value::{Number, above_to, from_to};
+use super::{Problem, Requirements};
+
+pub(super) const NAME: &str = "requirements";
+
+const LOWEST_LIGHT: Key<Number, f64> = key("lowest_light_percent", from_to(0.001, 10.0, "%"), 0.1);
+const AVERAGE_ERROR: Key<Number, f64> =
+    key("average_error_percent", above_to(0.0, 100.0, "%"), 0.1);
+const LIGHT_STEP: Key<Number, f64> = key("light_step_percent", above_to(0.0, 100.0, "%"), 1.0);
+const EDGE_LIGHT: Key<Number, f64> = key("edge_light_percent", above_to(0.0, 100.0, "%"), 0.02);
+const COLOUR_SHIFT: Key<Number, f64> = key("colour_shift_uv", above_to(0.0, 1.0, ""), 0.0011);
+const DARK_GAP: Key<Number, f64> = key("dark_gap_ms", above_to(0.0, 10_000.0, "ms"), 1000.0 / 90.0);
+const PULSE_HZ: Key<Number, f64> = key("pulse_hz", above_to(0.0, 1e6, "Hz"), 90.0);
+
+const KEYS: [&str; 7] = [
+    LOWEST_LIGHT.name,
+    AVERAGE_ERROR.name,
+    LIGHT_STEP.name,
+    EDGE_LIGHT.name,
+    COLOUR_SHIFT.name,
+    DARK_GAP.name,
+    PULSE_HZ.name,
+];
+
+pub(super) fn read(root: &Table<'_>) -> Result<Requirements, Problem> {
+    let table = root.table(NAME)?.unwrap_or_else(Table::empty);
+    table.only(&KEYS)?;
+    Ok(Requirements {
+        lowest_light: table.take(&LOWEST_LIGHT)? / 100.0,
+        average_error: table.take(&AVERAGE_ERROR)? / 100.0,
+        light_step: table.take(&LIGHT_STEP)? / 100.0,
+        edge_light: table.take(&EDGE_LIGHT)? / 100.0,
+        colour_shift: table.take(&COLOUR_SHIFT)?,
+        dark_gap_s: table.take(&DARK_GAP)? / 1000.0,
+        pulse_hz: table.take(&PULSE_HZ)?,
+    })
+}

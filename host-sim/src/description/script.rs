@@ -1,0 +1,75 @@
+//! `[[script]]`: the fades that a run goes through.
+
+use super::problem::{SHOWN, shown};
+use super::table::{Key, Offer, Table, key};
+use super::value::{Number, Text, Whole, from_to, whole};
+use super::{Fade, LevelChoice, Problem, Recipe};
+
+pub(super) const NAME: &str = "script";
+
+const LONGEST_SECONDS: f64 = 86_400.0;
+const RECIPE: Key<Text, Offer> = key("recipe", ANY_TEXT, Offer("\"full\""));
+const LIGHT_PERCENT: Key<Number, Offer> =
+    key("light_percent", from_to(0.0, 100.0, "%"), Offer("100.0"));
+const LEVEL: Key<Whole<u16>> = key("level", whole(0, 65_535, ""), ());
+const SECONDS: Key<Number, Offer> =
+    key("seconds", from_to(0.0, LONGEST_SECONDS, "s"), Offer("4.0"));
+
+const ANY_TEXT: Text = Text {
+    longest: usize::MAX,
+    fits: |_| true,
+    allowed: "the name of a recipe",
+};
+
+pub(super) fn read(root: &Table<'_>, recipes: &[Recipe]) -> Result<Vec<Fade>, Problem> {
+    let tables = root.tables(NAME, 0..=1_000)?.unwrap_or_default();
+    let mut total = 0.0;
+    let mut fades = Vec::with_capacity(tables.len());
+    for table in &tables {
+        let fade = fade(table, recipes)?;
+        total += fade.seconds;
+        if total > LONGEST_SECONDS {
+            return Err(Problem::new("the script is too long")
+                .about(table.path_of(SECONDS.name))
+                .at(table.span_of(&SECONDS))
+                .allowed("86_400 s (24 hours) for the whole script"));
+        }
+        fades.push(fade);
+    }
+    Ok(fades)
+}
+
+fn fade(table: &Table<'_>, recipes: &[Recipe]) -> Result<Fade, Problem> {
+    table.only(&[RECIPE.name, LIGHT_PERCENT.name, LEVEL.name, SECONDS.name])?;
+    Ok(Fade {
+        recipe: recipe(table, recipes)?,
+        level: level(table)?,
+        seconds: table.need(&SECONDS)?,
+    })
+}
+
+fn recipe(table: &Table<'_>, recipes: &[Recipe]) -> Result<usize, Problem> {
+    let name = table.need(&RECIPE)?;
+    let found = recipes.iter().position(|recipe| recipe.name == name);
+    found.ok_or_else(|| {
+        let names: Vec<&str> = recipes.iter().map(|recipe| recipe.name.as_str()).collect();
+        Problem::new(format!("unknown recipe `{}`", shown(&name, SHOWN)))
+            .about(table.path_of(RECIPE.name))
+            .at(table.span_of(&RECIPE))
+            .one_of(&name, &names)
+    })
+}
+
+/// A fade goes to a light or to a Level.
+fn level(table: &Table<'_>) -> Result<LevelChoice, Problem> {
+    match (table.find(&LEVEL)?, table.find(&LIGHT_PERCENT)?) {
+        (Some(_), Some(_)) => Err(
+            Problem::new("`level` and `light_percent` exclude each other")
+                .about(table.path_of(LEVEL.name))
+                .at(table.span_of(&LEVEL))
+                .allowed("one of `light_percent` and `level`"),
+        ),
+        (Some(level), None) => Ok(LevelChoice::Level(level)),
+        (None, _) => Ok(LevelChoice::Light(table.need(&LIGHT_PERCENT)? / 100.0)),
+    }
+}

@@ -1,0 +1,237 @@
+//! Walks a parsed TOML document by keys that are declared once each, so that every error is ours.
+
+use super::Problem;
+use super::problem::{SHOWN, shown};
+use super::value::{Kind, Refusal, type_of};
+use std::ops::{Range, RangeInclusive};
+use std::sync::LazyLock;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A key of a table: its name, the kind of its value, and what holds when it is missing:
+/// nothing, an [`Offer`] in the error, or a default value.
+pub(super) struct Key<K, M = ()> {
+    pub(super) name: &'static str,
+    pub(super) kind: K,
+    pub(super) missing: M,
+}
+
+/// The value that the error about a missing key offers.
+pub(super) struct Offer(pub(super) &'static str);
+
+pub(super) const fn key<K, M>(name: &'static str, kind: K, missing: M) -> Key<K, M> {
+    Key {
+        name,
+        kind,
+        missing,
+    }
+}
+
+/// A table of the document and where it stands.
+pub(super) struct Table<'a> {
+    entries: &'a DeTable<'a>,
+    path: String,
+    pub(super) span: Range<usize>,
+}
+
+/// A key as the file has it, with its value.
+pub(super) struct Entry<'a> {
+    pub(super) name: &'a str,
+    pub(super) name_span: Range<usize>,
+    pub(super) value: &'a Spanned<DeValue<'a>>,
+}
+
+impl<'a> Table<'a> {
+    /// A table that is not written.
+    pub(super) fn empty() -> Self {
+        static EMPTY: LazyLock<DeTable<'static>> = LazyLock::new(DeTable::new);
+        Self {
+            entries: &EMPTY,
+            path: String::new(),
+            span: 0..0,
+        }
+    }
+
+    pub(super) fn root(document: &'a Spanned<DeTable<'a>>) -> Self {
+        let mut root = Self {
+            entries: document.get_ref(),
+            path: String::new(),
+            span: 0..0,
+        };
+        if let Some(first) = root.written().into_iter().next() {
+            root.span = first.name_span;
+        }
+        root
+    }
+
+    /// `name` as a message shows it, with the tables around it.
+    pub(super) fn path_of(&self, name: &str) -> String {
+        match self.path.as_str() {
+            "" => shown(name, SHOWN),
+            path => format!("{path}.{}", shown(name, SHOWN)),
+        }
+    }
+
+    /// All entries in the order of the file.
+    pub(super) fn written(&self) -> Vec<Entry<'a>> {
+        let mut entries: Vec<Entry<'a>> = self.entries.iter().map(entry).collect();
+        entries.sort_by_key(|entry| entry.name_span.start);
+        entries
+    }
+
+    /// Refuses the first key that is not one of `names`.
+    pub(super) fn only(&self, names: &[&str]) -> Result<(), Problem> {
+        match self
+            .written()
+            .into_iter()
+            .find(|entry| !names.contains(&entry.name))
+        {
+            None => Ok(()),
+            Some(entry) => Err(
+                Problem::new(format!("unknown key `{}`", shown(entry.name, SHOWN)))
+                    .about(self.path_of(entry.name))
+                    .at(entry.name_span)
+                    .one_of(entry.name, names),
+            ),
+        }
+    }
+
+    /// The value of a key, or an error with the line to add.
+    pub(super) fn need<K: Kind>(&self, key: &Key<K, Offer>) -> Result<K::Value, Problem> {
+        self.find(key)?.ok_or_else(|| {
+            let line = format!("{} = {}", key.name, key.missing.0);
+            self.missing(key.name, &line).allowed(key.kind.allowed())
+        })
+    }
+
+    /// The value of a key, or its default.
+    pub(super) fn take<K: Kind>(&self, key: &Key<K, K::Value>) -> Result<K::Value, Problem> {
+        Ok(self.find(key)?.unwrap_or_else(|| key.missing.clone()))
+    }
+
+    /// The value of a key, if it is written.
+    pub(super) fn find<K: Kind, M>(&self, key: &Key<K, M>) -> Result<Option<K::Value>, Problem> {
+        let Some(value) = self.entries.get(key.name) else {
+            return Ok(None);
+        };
+        read(&key.kind, value, key.name, self.path_of(key.name)).map(Some)
+    }
+
+    /// Where the value of a key stands; the table, if it is not written.
+    pub(super) fn span_of<K, M>(&self, key: &Key<K, M>) -> Range<usize> {
+        self.entries
+            .get(key.name)
+            .map_or(self.span.clone(), Spanned::span)
+    }
+
+    pub(super) fn missing(&self, name: &str, lines: &str) -> Problem {
+        let place = match (self.path.as_str(), lines.starts_with('[')) {
+            (_, true) => "add this table:",
+            ("", false) => "add this line, above the first [table]:",
+            _ => "add this line to the table:",
+        };
+        Problem::new(format!("missing key `{name}`"))
+            .about(self.path_of(name))
+            .at(self.span.clone())
+            .help(format!("{place}\n{lines}"))
+    }
+
+    /// The table of this name, if it is written.
+    pub(super) fn table(&self, name: &str) -> Result<Option<Table<'a>>, Problem> {
+        let Some(value) = self.entries.get(name) else {
+            return Ok(None);
+        };
+        Self::open(value, name, self.path_of(name), "a table").map(Some)
+    }
+
+    /// The tables of the array of this name, if it is written, as many as `count` allows.
+    pub(super) fn tables(
+        &self,
+        name: &str,
+        count: RangeInclusive<usize>,
+    ) -> Result<Option<Vec<Table<'a>>>, Problem> {
+        let Some(value) = self.entries.get(name) else {
+            return Ok(None);
+        };
+        let allowed = format!(
+            "{} to {} tables, each below [[{name}]]",
+            count.start(),
+            count.end()
+        );
+        let array = value.get_ref().as_array();
+        let array = array.ok_or_else(|| wrong_type(value, name, self.path_of(name), &allowed))?;
+        if !count.contains(&array.len()) {
+            let first_too_many = array.get(*count.end()).unwrap_or(value);
+            let quantity = if array.is_empty() { "no" } else { "too many" };
+            return Err(Problem::new(format!("{quantity} {name}"))
+                .about(self.path_of(name))
+                .at(first_too_many.span())
+                .allowed(allowed));
+        }
+        let tables = array
+            .iter()
+            .map(|value| Self::open(value, name, self.path_of(name), &allowed));
+        tables.collect::<Result<_, _>>().map(Some)
+    }
+
+    /// A value as the table that it must be.
+    pub(super) fn open(
+        value: &'a Spanned<DeValue<'a>>,
+        name: &str,
+        path: String,
+        allowed: &str,
+    ) -> Result<Self, Problem> {
+        let span = value.span();
+        match value.get_ref() {
+            DeValue::Table(entries) => Ok(Self {
+                entries,
+                path,
+                span,
+            }),
+            _ => Err(wrong_type(value, name, path, allowed)),
+        }
+    }
+}
+
+/// The value of one entry, read by its kind.
+pub(super) fn read<K: Kind>(
+    kind: &K,
+    value: &Spanned<DeValue<'_>>,
+    name: &str,
+    path: String,
+) -> Result<K::Value, Problem> {
+    kind.read(value.get_ref()).map_err(|refusal| match refusal {
+        Refusal::Type => wrong_type(value, name, path, &kind.allowed()),
+        Refusal::Value => Problem::new(format!(
+            "the value of `{}` is not allowed",
+            shown(name, SHOWN)
+        ))
+        .about(path)
+        .at(value.span())
+        .allowed(kind.allowed()),
+    })
+}
+
+fn wrong_type(value: &Spanned<DeValue<'_>>, name: &str, path: String, allowed: &str) -> Problem {
+    Problem::new(format!(
+        "`{}` cannot be {}",
+        shown(name, SHOWN),
+        type_of(value.get_ref())
+    ))
+    .about(path)
+    .at(value.span())
+    .allowed(allowed)
+}
+
+fn entry<'a>(
+    (name, value): (
+        &'a Spanned<toml::de::DeString<'a>>,
+        &'a Spanned<DeValue<'a>>,
+    ),
+) -> Entry<'a> {
+    Entry {
+        name: name.get_ref(),
+        name_span: name.span(),
+        value,
+    }
+}
