@@ -61,14 +61,11 @@ fn recipe(recipe: &Recipe) -> Value {
 
 fn fade(fade: &Fade, description: &Description) -> Value {
     let recipe = &description.recipes[fade.recipe].name;
-    match fade.level {
-        LevelChoice::Level(level) => {
-            json!({ "recipe": recipe, "level": level, "seconds": fade.seconds })
-        }
-        LevelChoice::Light(light) => {
-            json!({ "recipe": recipe, "light": light, "seconds": fade.seconds })
-        }
-    }
+    let (level, light) = match fade.level {
+        LevelChoice::Level(level) => (Some(level), None),
+        LevelChoice::Light(light) => (None, Some(light)),
+    };
+    json!({ "recipe": recipe, "level": level, "light": light, "seconds": fade.seconds })
 }
 
 fn requirements(requirements: &Requirements) -> Value {

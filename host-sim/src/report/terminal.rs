@@ -79,8 +79,8 @@ fn style(outcome: Outcome) -> Style {
 
 fn cells(verdict: &Verdict) -> [String; 6] {
     [
-        plain(verdict.name),
-        plain(&verdict.at),
+        verdict.name.to_owned(),
+        verdict.at.clone(),
         value_text(verdict),
         limit_text(verdict),
         margin_text(verdict),
@@ -132,10 +132,19 @@ fn line(cells: &[String; 6], widths: &[usize; 6], style: Style) -> String {
     text
 }
 
-/// Lines of a cell; a per cent sign stays with its number.
+const GLUE: &str = "\u{a0}";
+
+/// Keeps a per cent sign with its number while lines are broken.
+fn glued(text: &str) -> String {
+    plain(text).replace(" %", &format!("{GLUE}%"))
+}
+
 fn wrapped(cell: &str, width: usize) -> Vec<String> {
-    let lines = textwrap::wrap(&cell.replace(" %", "\u{a0}%"), width);
-    lines.iter().map(|line| line.replace('\u{a0}', " ")).collect()
+    let glued = glued(cell);
+    textwrap::wrap(&glued, width)
+        .iter()
+        .map(|line| line.replace(GLUE, " "))
+        .collect()
 }
 
 fn padded(part: &str, width: usize, right: bool) -> String {
@@ -162,7 +171,7 @@ fn paragraph(words: &str, indent: &str) -> String {
     let options = textwrap::Options::new(WIDTH)
         .initial_indent(indent)
         .subsequent_indent(indent);
-    textwrap::fill(&plain(words), options) + "\n"
+    textwrap::fill(&glued(words), options).replace(GLUE, " ") + "\n"
 }
 
 fn count_line(checked: &Checked, all: bool) -> String {
@@ -206,8 +215,14 @@ mod tests {
         let lines: Vec<_> = text.lines().collect();
         assert!(lines[1].ends_with("fail"), "{text}");
         let place = |word: &str| text.find(word).unwrap();
-        assert!(place("lowest pulse rate") < place("\n    Raise tick_hz"), "{text}");
-        assert!(place("\n    Raise tick_hz") < place("not judged\n"), "{text}");
+        assert!(
+            place("lowest pulse rate") < place("\n    Raise tick_hz"),
+            "{text}"
+        );
+        assert!(
+            place("\n    Raise tick_hz") < place("not judged\n"),
+            "{text}"
+        );
         assert!(place("fail\n") < place("not judged\n") && place("not judged\n") < place("pass\n"));
     }
 

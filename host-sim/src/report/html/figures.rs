@@ -78,7 +78,7 @@ fn script(checked: &Checked) -> [Figure; 2] {
             light(Scale::Linear),
             "Flux through the script, linear axis",
             "Dots are counted from the streams, one control step each; they should lie on the line. \
-             Upright lines show where a fade begins, with the recipe that it goes to.",
+             Upright dashes show where a fade begins; the recipe that it goes to stands above.",
         ),
         Figure::new(
             light(Scale::Log),
@@ -96,7 +96,7 @@ fn densities(checked: &Checked) -> [Figure; 2] {
         Figure::new(
             densities(Scale::Linear),
             "Density of each channel, linear axis",
-            "All channels begin and arrive together at the upright lines.",
+            "All channels begin and arrive together at the upright dashes.",
         ),
         Figure::new(
             densities(Scale::Log),
@@ -160,8 +160,9 @@ fn rate_figure(checked: &Checked, rates: &PulseRates) -> Figure {
         "Pulse rate against light, {}",
         checked.description.recipes[rates.recipe].name
     );
-    let caption = "Every lit channel should stay above the dashed line down to the lowest light. \
-                   Above half density the gaps are counted instead, so a rate falls again towards full.";
+    let caption = "Every lit channel should stay above the level dashes wherever it is right of the \
+                   upright ones, the lowest light asked for. Above half density a channel's gaps make \
+                   its pulses, so its rate falls again towards full.";
     Figure::new(plots::pulse_rates(checked, rates), &title, caption)
 }
 

@@ -66,6 +66,7 @@ fn text(value: &Value) -> String {
     match value {
         Value::Null => "–".to_owned(),
         Value::String(text) => text.clone(),
+        Value::Number(number) if number.is_u64() => number.to_string(),
         Value::Number(number) => number
             .as_f64()
             .map_or(number.to_string(), |n| significant(n, 9)),

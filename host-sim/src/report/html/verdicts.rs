@@ -61,7 +61,7 @@ fn words(verdict: &Verdict) -> Markup {
         tr.words {
             td colspan="6" {
                 (verdict.reason) " "
-                span.source { "Asked by: " (verdict.source) "." }
+                span.source { "(limit: " (verdict.source) ")" }
                 @if let Some(remedy) = &verdict.remedy {
                     p.remedy { strong { "What would mend it. " } (remedy) }
                 }

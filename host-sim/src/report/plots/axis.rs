@@ -19,11 +19,13 @@ pub(super) struct Axis {
     high: f64,
 }
 
+/// Intervals that a linear axis has about at most.
+const LINEAR_MARKS: f64 = 5.0;
 /// Decades that a log axis shows at most; what lies below stands at its low end.
 const DECADES: i32 = 6;
 
 impl Axis {
-    /// Covers `values`; a linear axis begins at 0.
+    /// Covers `values`; a linear axis begins at 0 and ends at a mark.
     pub(super) fn over(
         scale: Scale,
         title: &str,
@@ -36,7 +38,11 @@ impl Axis {
         });
         let (low, high) = if high > 0.0 { (low, high) } else { (0.1, 1.0) };
         match scale {
-            Scale::Linear => Self::linear(title, 0.0, high, label),
+            Scale::Linear => {
+                let spacing = spacing(high / LINEAR_MARKS);
+                let high = (high / spacing - 1e-9).ceil() * spacing;
+                Self::linear(title, 0.0, high, label)
+            }
             Scale::Log => Self::decades(title, low, high, label),
         }
     }
@@ -52,7 +58,7 @@ impl Axis {
     }
 
     pub(super) fn linear(title: &str, low: f64, high: f64, label: impl Fn(f64) -> String) -> Self {
-        let spacing = spacing((high - low) / 5.0);
+        let spacing = spacing((high - low) / LINEAR_MARKS);
         let first = (low / spacing).ceil() as i64;
         let last = (high / spacing * (1.0 + 1e-9)).floor() as i64;
         let marks = (first..=last).map(|i| i as f64 * spacing);
@@ -122,6 +128,13 @@ mod tests {
         assert_eq!(marks(&axis), [0.0, 20_000.0, 40_000.0, 60_000.0]);
         assert_eq!(axis.place(65_535.0), 1.0);
         assert_eq!(axis.place(-1.0), 0.0);
+    }
+
+    #[test]
+    fn a_linear_axis_over_values_ends_at_a_mark() {
+        let axis = Axis::over(Scale::Linear, "", [2290.0].into_iter(), |v| v.to_string());
+        assert_eq!(marks(&axis).last(), Some(&2500.0));
+        assert_eq!(axis.place(2500.0), 1.0);
     }
 
     #[test]

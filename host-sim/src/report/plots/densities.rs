@@ -4,7 +4,7 @@ use super::axis::{Axis, Scale};
 use super::frame::{Edges, Frame, NAMES};
 use super::ink::Stroke;
 use super::pen::drawing;
-use super::script_light::{fades, time_axis};
+use super::script_light::{below_names, fades, time_axis};
 use super::{HEIGHT, WIDTH};
 use crate::report::Checked;
 use crate::report::numbers::significant;
@@ -20,22 +20,24 @@ pub(in crate::report) fn densities(checked: &Checked, scale: Scale) -> String {
         significant(density, 4)
     });
     drawing(WIDTH, HEIGHT, |pen| {
-        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, NAMES), &x, &y);
+        let frame = Frame::new(
+            pen,
+            below_names(Edges::within(WIDTH, HEIGHT, NAMES)),
+            &x,
+            &y,
+        );
         fades(&frame, pen, checked);
-        let mut names = Vec::new();
+        let mut keys = Vec::new();
         for (i, channel) in channels.iter().enumerate() {
             let stroke = Stroke::channel(i, channels.len());
-            let points = script
-                .iter()
-                .map(|moment| (moment.time_s, moment.densities[i]));
-            let points: Vec<_> = points.collect();
-            names.extend(
-                points
-                    .last()
-                    .map(|end| (channel.name.clone(), *end, stroke)),
+            frame.line(
+                script
+                    .iter()
+                    .map(|moment| (moment.time_s, moment.densities[i])),
+                stroke,
             );
-            frame.line(points, stroke);
+            keys.push((&*channel.name, stroke));
         }
-        frame.names(&names);
+        frame.keys(&keys);
     })
 }

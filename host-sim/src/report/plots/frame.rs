@@ -1,15 +1,17 @@
 //! Two axes with their grid, and what is drawn between them.
 
+use super::WIDTH;
 use super::axis::Axis;
 use super::ink::{BLACK, FAINT, GREY, Stroke};
 use super::labels::{shortened, spread};
-use super::pen::{Pen, Point, Side};
+use super::pen::{CHARACTER, Pen, Point, Side};
 
 /// Room at the right for the names of lines.
-pub(super) const NAMES: f64 = 124.0;
+pub(super) const NAMES: f64 = 142.0;
 /// Height of a line of labels.
 const LABEL: f64 = 17.0;
-const NAME_CHARACTERS: usize = 13;
+/// Length of the piece of a line that stands for it.
+const KEY: f64 = 26.0;
 
 /// Edges of the plotted rectangle.
 #[derive(Clone, Copy)]
@@ -21,13 +23,13 @@ pub(super) struct Edges {
 }
 
 impl Edges {
-    /// Leaves room for the axes, and `right` pixels at the right.
+    /// Leaves room for the axes and the vertical one's title, and `right` pixels at the right.
     pub(super) fn within(width: f64, height: f64, right: f64) -> Self {
         Self {
             left: 66.0,
             right: width - right,
             top: 34.0,
-            bottom: height - 50.0,
+            bottom: height - 52.0,
         }
     }
 }
@@ -80,18 +82,33 @@ impl<'a, 'svg> Frame<'a, 'svg> {
     }
 
     /// Names lines at the right of the frame, each led to its last point.
-    pub(super) fn names(&self, lines: &[(String, Point, Stroke)]) {
+    pub(super) fn names(&self, lines: &[(&str, Point, Stroke)]) {
         let ends: Vec<_> = lines.iter().map(|(_, end, _)| self.at(*end)).collect();
         let wanted: Vec<_> = ends.iter().map(|end| end.1).collect();
         let heights = spread(&wanted, LABEL, self.edges.top, self.edges.bottom);
         for ((name, _, stroke), (end, height)) in lines.iter().zip(ends.iter().zip(heights)) {
             let begin = self.edges.right + 4.0;
             let leader = [*end, (begin, end.1), (begin + 10.0, height)];
-            self.pen.line(&leader, Stroke::solid(GREY, 0.75));
-            let name = shortened(name, NAME_CHARACTERS);
-            self.pen
-                .text(&name, (begin + 13.0, height), Side::Right, stroke.colour);
+            self.pen.line(&leader, Stroke::solid(stroke.colour, 0.75));
+            self.name(name, (begin + 13.0, height));
         }
+    }
+
+    /// Names lines at the right of the frame by a piece of each: for lines that end in one place.
+    pub(super) fn keys(&self, lines: &[(&str, Stroke)]) {
+        let begin = self.edges.right + 10.0;
+        for (i, (name, stroke)) in lines.iter().enumerate() {
+            let height = self.edges.top + LABEL * (i as f64 + 0.5);
+            self.pen
+                .line(&[(begin, height), (begin + KEY, height)], *stroke);
+            self.name(name, (begin + KEY + 5.0, height));
+        }
+    }
+
+    fn name(&self, name: &str, at: Point) {
+        let room = ((WIDTH - at.0) / CHARACTER) as usize;
+        self.pen
+            .text(&shortened(name, room), at, Side::Right, BLACK);
     }
 
     fn y_axis(&self) {

@@ -10,7 +10,7 @@ use crate::report::numbers::{quantity, significant};
 use crate::run::PulseRates;
 
 pub(in crate::report) fn pulse_rates(checked: &Checked, rates: &PulseRates) -> String {
-    let minimum = checked.description.requirements.pulse_hz;
+    let requirements = &checked.description.requirements;
     let lights = rates.rows.iter().map(|row| row.0 * 100.0);
     let x = Axis::over(Scale::Log, "light in % of full", lights, |light| {
         significant(light, 4)
@@ -19,11 +19,15 @@ pub(in crate::report) fn pulse_rates(checked: &Checked, rates: &PulseRates) -> S
         .rows
         .iter()
         .flat_map(|row| row.1.iter().copied())
-        .chain([minimum]);
+        .chain([requirements.pulse_hz]);
     let y = Axis::over(Scale::Log, "pulse rate", all, |rate| quantity(rate, "Hz"));
     drawing(WIDTH, HEIGHT, |pen| {
         let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, NAMES), &x, &y);
-        minimum_line(&frame, pen, minimum);
+        frame.plumb(
+            requirements.lowest_light * 100.0,
+            Stroke::dashed(ACCENT, 1.5),
+        );
+        minimum_line(&frame, pen, requirements.pulse_hz);
         channel_lines(&frame, checked, rates);
     })
 }
@@ -38,13 +42,8 @@ fn minimum_line(frame: &Frame, pen: &Pen, minimum: f64) {
     } else {
         -11.0
     };
-    let width = text.chars().count() as f64 * super::pen::CHARACTER;
-    pen.text(
-        &text,
-        (frame.edges.right - width, height + below),
-        Side::Right,
-        ACCENT,
-    );
+    let at = (frame.edges.right - 4.0, height + below);
+    pen.text(&text, at, Side::Left, ACCENT);
 }
 
 /// A channel that is dark, or lit without a break, has no pulses and no point there.
@@ -61,7 +60,7 @@ fn channel_lines(frame: &Frame, checked: &Checked, rates: &PulseRates) {
             .collect();
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         if let Some(end) = points.last() {
-            names.push((channel.name.clone(), *end, stroke));
+            names.push((&*channel.name, *end, stroke));
             frame.line(points, stroke);
         }
     }

@@ -22,7 +22,7 @@ pub(in crate::report) fn script_light(checked: &Checked, scale: Scale) -> String
         significant(flux, 4)
     });
     drawing(WIDTH, HEIGHT, |pen| {
-        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, 24.0), &x, &y);
+        let frame = Frame::new(pen, below_names(Edges::within(WIDTH, HEIGHT, 24.0)), &x, &y);
         fades(&frame, pen, checked);
         let mut seen = HashSet::new();
         for moment in script {
@@ -50,7 +50,15 @@ pub(super) fn time_axis(checked: &Checked) -> Axis {
     )
 }
 
-/// Marks where each fade begins, with the recipe that it goes to where there is room.
+/// Room above the frame for the names of the fades.
+pub(super) fn below_names(edges: Edges) -> Edges {
+    Edges {
+        top: edges.top + 16.0,
+        ..edges
+    }
+}
+
+/// Marks where each fade begins, with the recipe that it goes to above the frame where there is room.
 pub(super) fn fades(frame: &Frame, pen: &Pen, checked: &Checked) {
     let fades = &checked.observed.fades;
     if fades.len() > MARKED_FADES {
@@ -63,22 +71,22 @@ pub(super) fn fades(frame: &Frame, pen: &Pen, checked: &Checked) {
             frame.at((fade.end_s, 0.0)).0,
         );
         let name = &checked.description.recipes[fade.recipe].name;
-        if name.chars().count() as f64 * CHARACTER < to - from - 6.0 {
-            pen.text(name, (from + 3.0, frame.edges.top + 9.0), Side::Right, GREY);
+        if name.chars().count() as f64 * CHARACTER < to - from - 4.0 {
+            pen.text(name, (from, frame.edges.top - 10.0), Side::Right, GREY);
         }
     }
 }
 
-/// At the top right, above the frame.
+/// Above the frame, at its right end.
 fn legend(pen: &Pen) {
     let height = 12.0;
     pen.line(
-        &[(290.0, height), (320.0, height)],
+        &[(300.0, height), (330.0, height)],
         Stroke::solid(BLACK, 1.25),
     );
-    pen.text("asked for", (326.0, height), Side::Right, BLACK);
+    pen.text("asked for", (336.0, height), Side::Right, BLACK);
     for i in 0..4 {
-        pen.dot((416.0 + 7.0 * f64::from(i), height), 1.75, ACCENT);
+        pen.dot((430.0 + 7.0 * f64::from(i), height), 1.75, ACCENT);
     }
-    pen.text("counted", (446.0, height), Side::Right, ACCENT);
+    pen.text("counted", (460.0, height), Side::Right, ACCENT);
 }

@@ -3,7 +3,7 @@
 use super::WIDTH;
 use super::axis::Axis;
 use super::frame::{Edges, x_axis};
-use super::ink::{GREY, Stroke};
+use super::ink::{BLACK, GREY, Stroke};
 use super::labels::shortened;
 use super::pen::{Pen, Side, drawing};
 use crate::description::Description;
@@ -11,6 +11,7 @@ use crate::run::{HeldChannel, Hold};
 
 /// Periods of the busiest channel that a timeline shows.
 const PERIODS: u64 = 8;
+const NAME_CHARACTERS: usize = 13;
 /// Thinnest bar that stays visible, in pixels.
 const HAIRLINE: f64 = 1.25;
 
@@ -27,25 +28,38 @@ pub(in crate::report) fn stream(description: &Description, hold: &Hold) -> Strin
     };
     let ticks = window_ticks(hold);
     let x = Axis::time(ticks as f64 / f64::from(description.tick_hz));
-    drawing(WIDTH, bottom + 50.0, |pen| {
+    drawing(WIDTH, bottom + 52.0, |pen| {
         x_axis(pen, edges, &x);
         for (i, (channel, held)) in description.channels.iter().zip(&hold.channels).enumerate() {
             let base = top + lane * (i + 1) as f64 - 2.0;
-            let stroke = Stroke::channel(i, count);
             pen.line(
                 &[(edges.left, base), (edges.right, base)],
                 Stroke::solid(GREY, 0.5),
             );
-            let name = shortened(&channel.name, 14);
-            pen.text(
-                &name,
-                (edges.left - 8.0, base - lane * 0.4),
-                Side::Left,
-                stroke.colour,
+            let middle = base - lane * 0.4;
+            let name = shortened(&channel.name, NAME_CHARACTERS);
+            pen.text(&name, (edges.left - 8.0, middle), Side::Left, BLACK);
+            let runs = runs(&held.first_words, ticks);
+            if runs.is_empty() {
+                pen.text(absence(held), (edges.left + 8.0, middle), Side::Right, GREY);
+            }
+            bars(
+                pen,
+                &runs,
+                ticks,
+                (edges, base, lane * 0.75),
+                Stroke::channel(i, count),
             );
-            pulses(pen, held, ticks, (edges, base, lane * 0.75), stroke);
         }
     })
+}
+
+fn absence(held: &HeldChannel) -> &'static str {
+    if held.ones == 0 {
+        "dark"
+    } else {
+        "next pulse lies beyond this window"
+    }
 }
 
 /// Ticks shown: some pulse periods of the busiest channel, as far as its words go.
@@ -69,12 +83,12 @@ pub(in crate::report) fn window_ticks(hold: &Hold) -> u64 {
         .max(1)
 }
 
-fn pulses(pen: &Pen, held: &HeldChannel, ticks: u64, lane: (Edges, f64, f64), stroke: Stroke) {
+fn bars(pen: &Pen, runs: &[(u64, u64)], ticks: u64, lane: (Edges, f64, f64), stroke: Stroke) {
     let (edges, base, height) = lane;
     let pixels = (edges.right - edges.left) / ticks as f64;
-    for (begin, end) in runs(&held.first_words, ticks) {
-        let from = edges.left + begin as f64 * pixels;
-        let to = (edges.left + end as f64 * pixels)
+    for (begin, end) in runs {
+        let from = edges.left + *begin as f64 * pixels;
+        let to = (edges.left + *end as f64 * pixels)
             .max(from + HAIRLINE)
             .min(edges.right);
         pen.bar((from, base - height), (to, base), stroke.colour);
