@@ -1,1 +1,8 @@
-fn main() {}
+//! The program `milliglow`.
+#![forbid(unsafe_code)]
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    milliglow_sim::cli::main()
+}

@@ -153,17 +153,3 @@ pub struct Requirements {
     /// Lowest pulse rate of a lit channel at steady light, in Hz. Default 90.
     pub pulse_hz: f64,
 }
-
-impl Default for Requirements {
-    fn default() -> Self {
-        Self {
-            lowest_light: 0.001,
-            average_error: 0.001,
-            light_step: 0.01,
-            edge_light: 0.0002,
-            colour_shift: 0.0011,
-            dark_gap_s: 1.0 / 90.0,
-            pulse_hz: 90.0,
-        }
-    }
-}

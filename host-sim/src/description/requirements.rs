@@ -26,7 +26,10 @@ const KEYS: [&str; 7] = [
 ];
 
 pub(super) fn read(root: &Table<'_>) -> Result<Requirements, Problem> {
-    let table = root.table(NAME)?.unwrap_or_else(Table::empty);
+    read_table(&root.table(NAME)?.unwrap_or_else(Table::empty))
+}
+
+fn read_table(table: &Table<'_>) -> Result<Requirements, Problem> {
     table.only(&KEYS)?;
     Ok(Requirements {
         lowest_light: table.take(&LOWEST_LIGHT)? / 100.0,
@@ -37,4 +40,10 @@ pub(super) fn read(root: &Table<'_>) -> Result<Requirements, Problem> {
         dark_gap_s: table.take(&DARK_GAP)? / 1000.0,
         pulse_hz: table.take(&PULSE_HZ)?,
     })
+}
+
+impl Default for Requirements {
+    fn default() -> Self {
+        read_table(&Table::empty()).expect("every key has a default")
+    }
 }

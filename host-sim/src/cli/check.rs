@@ -1,0 +1,110 @@
+//! `milliglow check`: simulate, judge, print, write the report.
+
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+use clap::Args;
+use indicatif::{ProgressBar, ProgressStyle};
+use sha2::{Digest, Sha256};
+
+use super::{ALL_PASS, Failure, SOME_FAIL, print};
+use crate::check::check;
+use crate::colour::{Xy, boundary};
+use crate::description::{BUILT_IN, Description, parse, read};
+use crate::report::{Checked, default_folder, json, table, write};
+
+/// Simulate a luminaire, judge its light, and write a report
+#[derive(Args)]
+pub(super) struct Check {
+    /// The luminaire; without one, the built-in cove light
+    #[arg(value_name = "LUMINAIRE.toml")]
+    file: Option<PathBuf>,
+
+    /// Show every row, not only the worst of each metric
+    #[arg(long)]
+    all: bool,
+
+    /// Print one JSON document instead of the table
+    #[arg(long, conflicts_with = "all")]
+    json: bool,
+
+    /// Print nothing; the exit code and the report tell
+    #[arg(long, conflicts_with_all = ["all", "json"])]
+    quiet: bool,
+
+    /// Where the report goes [default: milliglow-report/NAME]
+    #[arg(long, value_name = "FOLDER")]
+    report: Option<PathBuf>,
+}
+
+impl Check {
+    pub(super) fn run(&self) -> Result<u8, Failure> {
+        let checked = self.judge()?;
+        let folder = self
+            .report
+            .clone()
+            .unwrap_or_else(|| default_folder(&checked.description.name));
+        let locus: Vec<_> = boundary()
+            .iter()
+            .map(|xy: &Xy| (xy.to_uv().u, xy.to_uv().v))
+            .collect();
+        write(&checked, &locus, &folder).map_err(|error| Failure::plain(error.to_string()))?;
+        if self.json {
+            print(&format!("{:#}\n", json(&checked)))?;
+        } else if !self.quiet {
+            print(&table(&checked, self.all))?;
+            print(&format!(
+                "report: {}\n",
+                folder.join("report.html").display()
+            ))?;
+        }
+        Ok(if checked.passed() {
+            ALL_PASS
+        } else {
+            SOME_FAIL
+        })
+    }
+
+    fn judge(&self) -> Result<Checked, Failure> {
+        let (description, text, origin) = self.input()?;
+        let bar = progress_bar(self.quiet);
+        let (observed, verdicts) = check(&description, |fraction| {
+            bar.set_position((fraction * 100.0) as u64);
+        });
+        bar.finish_and_clear();
+        let input_digest = Sha256::digest(text.as_bytes())
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect();
+        Ok(Checked {
+            description,
+            input_digest,
+            origin,
+            observed,
+            verdicts,
+        })
+    }
+
+    fn input(&self) -> Result<(Description, String, String), Failure> {
+        match &self.file {
+            Some(file) => {
+                let (description, text) = read(file)?;
+                Ok((description, text, file.display().to_string()))
+            }
+            None => Ok((
+                parse(BUILT_IN, "the built-in luminaire")?,
+                BUILT_IN.to_owned(),
+                "built in".to_owned(),
+            )),
+        }
+    }
+}
+
+/// On standard error, and only where somebody looks at it.
+fn progress_bar(quiet: bool) -> ProgressBar {
+    if quiet || !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let style = ProgressStyle::with_template("script {bar:40} {pos} %").expect("a fixed template");
+    ProgressBar::new(100).with_style(style)
+}

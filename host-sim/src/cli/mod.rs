@@ -1,0 +1,54 @@
+//! The program's commands, one file each.
+
+mod check;
+mod failure;
+mod new;
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use failure::Failure;
+
+/// Everything asked for was judged and passed.
+const ALL_PASS: u8 = 0;
+/// Something was judged and failed.
+const SOME_FAIL: u8 = 1;
+/// Nothing could be judged: usage, input or system. Also clap's own code.
+const COULD_NOT_JUDGE: u8 = 2;
+
+/// Designs and judges dimmable LED luminaires: the simulator runs the code that the firmware links.
+///
+/// Exit codes: 0 all pass, 1 some fail, 2 could not judge (usage, input or output).
+#[derive(Parser)]
+#[command(name = "milliglow", version)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    Check(check::Check),
+    New(new::New),
+}
+
+/// Reads the command line, obeys it, and gives the exit code.
+pub fn main() -> ExitCode {
+    let outcome = match Arguments::parse().command {
+        Command::Check(check) => check.run(),
+        Command::New(new) => new.run(),
+    };
+    ExitCode::from(outcome.unwrap_or_else(|failure| failure.report()))
+}
+
+/// Prints to standard output; a reader that has gone away is no failure.
+fn print(text: &str) -> Result<(), Failure> {
+    match anstream::stdout().lock().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(Failure::plain(format!("cannot print: {error}")))
+        }
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,56 @@
+//! Everything that shows a result of `check`: terminal, JSON, CSV, and one HTML page with plots.
+
+mod folder;
+mod html;
+mod json;
+mod numbers;
+mod order;
+mod parameters;
+mod plots;
+mod terminal;
+mod traces;
+
+#[cfg(test)]
+mod fixture;
+
+pub use folder::{FolderError, default_folder, write};
+pub use html::html;
+pub use json::json;
+pub use terminal::table;
+pub use traces::{Trace, traces};
+
+use crate::description::Description;
+use crate::run::Observed;
+use crate::verdict::{Outcome, Verdict};
+
+/// A luminaire that was run and judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checked {
+    /// The luminaire.
+    pub description: Description,
+    /// SHA-256 of its file, in hexadecimal.
+    pub input_digest: String,
+    /// Name of the file, or `built in`.
+    pub origin: String,
+    /// What the run left behind.
+    pub observed: Observed,
+    /// What came of judging it.
+    pub verdicts: Vec<Verdict>,
+}
+
+impl Checked {
+    /// Whether no verdict failed. A figure that could not be judged is no failure.
+    #[must_use]
+    pub fn passed(&self) -> bool {
+        self.count(Outcome::Fail) == 0
+    }
+
+    /// How many verdicts came out so.
+    #[must_use]
+    pub fn count(&self, outcome: Outcome) -> usize {
+        self.verdicts
+            .iter()
+            .filter(|verdict| verdict.outcome == outcome)
+            .count()
+    }
+}

@@ -1,0 +1,89 @@
+//! Numbers as people read them: significant digits, prefixes for hertz and seconds, no locale.
+
+/// `value` rounded to `digits` significant digits, without trailing zeros; exponents only far from 1.
+pub(super) fn significant(value: f64, digits: usize) -> String {
+    let rounded = format!("{:.*e}", digits - 1, value);
+    let Some((mantissa, exponent)) = rounded.split_once('e') else {
+        return rounded; // an infinity
+    };
+    match exponent.parse::<i32>() {
+        Ok(exponent @ -4..=5) => {
+            let decimals = usize::try_from(digits as i32 - 1 - exponent).unwrap_or(0);
+            trimmed(&format!("{value:.decimals$}")).to_owned()
+        }
+        _ => format!("{}e{exponent}", trimmed(mantissa)),
+    }
+}
+
+/// A value with its unit, four significant digits; `1` is the unit of a plain number.
+pub(super) fn quantity(value: f64, unit: &str) -> String {
+    match unit {
+        "1" => significant(value, 4),
+        "Hz" => prefixed(value, unit, &HERTZ),
+        "s" => prefixed(value, unit, &SECONDS),
+        _ => format!("{} {unit}", significant(value, 4)),
+    }
+}
+
+/// A fraction in per cent.
+pub(super) fn percent(fraction: f64) -> String {
+    format!("{} %", significant(fraction * 100.0, 4))
+}
+
+const HERTZ: [(f64, &str); 3] = [(1e6, "M"), (1e3, "k"), (1.0, "")];
+const SECONDS: [(f64, &str); 4] = [(1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n")];
+
+fn prefixed(value: f64, unit: &str, prefixes: &[(f64, &str)]) -> String {
+    // A value that rounds up to the next prefix takes it.
+    let fits = prefixes
+        .iter()
+        .find(|(size, _)| value.abs() >= size * 0.999_95);
+    let smallest = if value == 0.0 { None } else { prefixes.last() };
+    let (size, prefix) = fits.or(smallest).unwrap_or(&(1.0, ""));
+    format!("{} {prefix}{unit}", significant(value / size, 4))
+}
+
+fn trimmed(number: &str) -> &str {
+    if number.contains('.') {
+        number.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        number
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn significant_digits_are_kept_and_zeros_dropped() {
+        let cases = [
+            (0.0, "0"),
+            (0.001, "0.001"),
+            (0.000_212_36, "0.0002124"),
+            (1.0, "1"),
+        ];
+        let more = [
+            (123_456.0, "123456"),
+            (9.99996, "10"),
+            (1.5e-5, "1.5e-5"),
+            (-2.5e7, "-2.5e7"),
+        ];
+        for (value, text) in cases.into_iter().chain(more) {
+            assert_eq!(significant(value, 4), text);
+        }
+    }
+
+    #[test]
+    fn prefixes_fit_the_unit() {
+        assert_eq!(quantity(1.0 / 90.0, "s"), "11.11 ms");
+        assert_eq!(quantity(2.5e-7, "s"), "250 ns");
+        assert_eq!(quantity(1000.0, "Hz"), "1 kHz");
+        assert_eq!(quantity(999.96, "Hz"), "1 kHz");
+        assert_eq!(quantity(0.25, "Hz"), "0.25 Hz");
+        assert_eq!(quantity(2400.0, "s"), "2400 s");
+        assert_eq!(quantity(0.0, "s"), "0 s");
+        assert_eq!(quantity(0.3, "1"), "0.3");
+        assert_eq!(quantity(0.3, "lm"), "0.3 lm");
+    }
+}

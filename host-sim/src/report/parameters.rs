@@ -1,0 +1,81 @@
+//! All effective parameters of a luminaire, defaults included, as one JSON object.
+//!
+//! The keys are the ones of [`Description`]; a key says its SI unit, and a key without one is a fraction or a count.
+
+use serde_json::{Value, json};
+
+use crate::description::{
+    Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
+};
+
+pub(super) fn parameters(description: &Description) -> Value {
+    json!({
+        "name": description.name,
+        "note": description.note,
+        "tick_hz": description.tick_hz,
+        "tick_tolerance": description.tick_tolerance,
+        "control_hz": description.control_hz,
+        "full_output_cd_m2": description.full_output_cd_m2,
+        "seed": description.seed,
+        "curve": curve(description.curve),
+        "channels": description.channels.iter().map(channel).collect::<Vec<_>>(),
+        "recipes": description.recipes.iter().map(recipe).collect::<Vec<_>>(),
+        "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
+        "requirements": requirements(&description.requirements),
+    })
+}
+
+fn curve(curve: CurveChoice) -> Value {
+    match curve {
+        CurveChoice::Exponential { depth, tail_levels } => {
+            json!({ "kind": "exponential", "depth": depth, "tail_levels": tail_levels })
+        }
+        CurveChoice::Lightness => json!({ "kind": "lightness" }),
+        CurveChoice::Linear => json!({ "kind": "linear" }),
+    }
+}
+
+fn channel(channel: &Channel) -> Value {
+    json!({
+        "name": channel.name,
+        "flux_lm": channel.flux_lm,
+        "x": channel.x,
+        "y": channel.y,
+        "modulation": modulation(channel.modulation),
+    })
+}
+
+fn modulation(modulation: Modulation) -> Value {
+    match modulation {
+        Modulation::FirstOrder => json!({ "kind": "first_order" }),
+        Modulation::Dithered { width_shift } => {
+            json!({ "kind": "dithered", "width_shift": width_shift })
+        }
+        Modulation::SecondOrder => json!({ "kind": "second_order" }),
+    }
+}
+
+fn recipe(recipe: &Recipe) -> Value {
+    json!({ "name": recipe.name, "shares": recipe.shares })
+}
+
+fn fade(fade: &Fade, description: &Description) -> Value {
+    let recipe = &description.recipes[fade.recipe].name;
+    let (level, light) = match fade.level {
+        LevelChoice::Level(level) => (Some(level), None),
+        LevelChoice::Light(light) => (None, Some(light)),
+    };
+    json!({ "recipe": recipe, "level": level, "light": light, "seconds": fade.seconds })
+}
+
+fn requirements(requirements: &Requirements) -> Value {
+    json!({
+        "lowest_light": requirements.lowest_light,
+        "average_error": requirements.average_error,
+        "light_step": requirements.light_step,
+        "edge_light": requirements.edge_light,
+        "colour_shift": requirements.colour_shift,
+        "dark_gap_s": requirements.dark_gap_s,
+        "pulse_hz": requirements.pulse_hz,
+    })
+}

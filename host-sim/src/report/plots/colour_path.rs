@@ -1,0 +1,177 @@
+//! Colour through the script on the CIE 1976 u', v' diagram.
+
+use super::WIDTH;
+use super::axis::Axis;
+use super::frame::{Edges, Frame};
+use super::ink::{ACCENT, BLACK, GREY, Stroke};
+use super::labels::shortened;
+use super::pen::{CHARACTER, Pen, Point, Side, drawing};
+use crate::report::Checked;
+use crate::report::numbers::significant;
+
+/// Taller than other plots: both axes have the same scale.
+const HEIGHT: f64 = 484.0;
+const U_END: f64 = 0.7;
+const V_END: f64 = 0.6;
+
+pub(in crate::report) fn colour_path(checked: &Checked, locus: &[(f64, f64)]) -> String {
+    let x = Axis::linear("u′", 0.0, U_END, |u| significant(u, 2));
+    let y = Axis::linear("v′", 0.0, V_END, |v| significant(v, 2));
+    let mut edges = Edges::within(WIDTH, HEIGHT, 0.0);
+    edges.right = edges.left + (edges.bottom - edges.top) * U_END / V_END;
+    drawing(WIDTH, HEIGHT, |pen| {
+        let frame = Frame::new(pen, edges, &x, &y);
+        frame.line(
+            locus.iter().chain(locus.first()).copied(),
+            Stroke::solid(GREY, 1.25),
+        );
+        let path = checked
+            .observed
+            .script
+            .iter()
+            .filter_map(|moment| moment.uv);
+        frame.line(path, Stroke::solid(ACCENT, 2.2));
+        places(&frame, pen, checked);
+    })
+}
+
+/// Channels as dots, recipes at full light as rings, each with its name.
+fn places(frame: &Frame, pen: &Pen, checked: &Checked) {
+    let channels = checked.description.channels.iter();
+    let channels: Vec<_> = channels
+        .map(|channel| (&*channel.name, frame.at(uv(channel.x, channel.y)), BLACK))
+        .collect();
+    let recipes: Vec<_> = recipe_places(checked)
+        .into_iter()
+        .map(|(name, place)| (name, frame.at(place), ACCENT))
+        .collect();
+    for (_, at, colour) in &channels {
+        pen.dot(*at, 4.0, *colour);
+    }
+    for (_, at, colour) in &recipes {
+        pen.dot(*at, 5.5, *colour);
+        pen.dot(*at, 3.0, plotters::style::WHITE);
+    }
+    let all = || channels.iter().chain(&recipes);
+    let mut taken: Vec<Patch> = all().map(|(_, at, _)| Patch::around(*at)).collect();
+    for (name, at, colour) in all() {
+        let name = shortened(name, 16);
+        let (side, place) = free_side(&name, *at, &taken);
+        taken.push(Patch::of_text(&name, place, side));
+        pen.text(&name, place, side, *colour);
+    }
+}
+
+/// Chromaticity of each recipe, mixed from the channels.
+fn recipe_places(checked: &Checked) -> Vec<(&str, Point)> {
+    let channels = &checked.description.channels;
+    let mixed = |shares: &[f64]| {
+        let mut sum = (0.0, 0.0, 0.0);
+        for (share, channel) in shares.iter().zip(channels) {
+            let luminance_over_y = share * channel.flux_lm / channel.y;
+            sum.0 += luminance_over_y * channel.x;
+            sum.1 += luminance_over_y * channel.y;
+            sum.2 += luminance_over_y;
+        }
+        uv(sum.0 / sum.2, sum.1 / sum.2)
+    };
+    let recipes = checked.description.recipes.iter();
+    recipes
+        .map(|recipe| (&*recipe.name, mixed(&recipe.shares)))
+        .collect()
+}
+
+/// CIE 15, uniform chromaticity scale diagram of 1976: u', v' from x, y.
+fn uv(x: f64, y: f64) -> Point {
+    let sum = -2.0 * x + 12.0 * y + 3.0;
+    (4.0 * x / sum, 9.0 * y / sum)
+}
+
+/// The first side where a name covers nothing; right of its place if there is none.
+fn free_side(name: &str, at: Point, taken: &[Patch]) -> (Side, Point) {
+    let sides = [
+        (Side::Right, (at.0 + 9.0, at.1)),
+        (Side::Left, (at.0 - 9.0, at.1)),
+        (Side::Above, (at.0, at.1 - 8.0)),
+        (Side::Below, (at.0, at.1 + 8.0)),
+        (Side::Above, (at.0, at.1 - 24.0)),
+        (Side::Below, (at.0, at.1 + 24.0)),
+    ];
+    let free = |(side, place): &(Side, Point)| {
+        let text = Patch::of_text(name, *place, *side);
+        text.right < WIDTH && text.left > 0.0 && !taken.iter().any(|other| other.meets(&text))
+    };
+    sides.into_iter().find(free).unwrap_or(sides[0])
+}
+
+/// A rectangle that something covers.
+struct Patch {
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+impl Patch {
+    fn around(at: Point) -> Self {
+        Self {
+            left: at.0 - 6.0,
+            right: at.0 + 6.0,
+            top: at.1 - 6.0,
+            bottom: at.1 + 6.0,
+        }
+    }
+
+    fn of_text(text: &str, at: Point, side: Side) -> Self {
+        let width = text.chars().count() as f64 * CHARACTER;
+        let (left, middle) = match side {
+            Side::Left => (at.0 - width, at.1),
+            Side::Right => (at.0, at.1),
+            Side::Above => (at.0 - width / 2.0, at.1 - 8.0),
+            Side::Below => (at.0 - width / 2.0, at.1 + 8.0),
+        };
+        Self {
+            left,
+            right: left + width,
+            top: middle - 8.0,
+            bottom: middle + 8.0,
+        }
+    }
+
+    fn meets(&self, other: &Self) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::fixture;
+
+    #[test]
+    fn white_point_e_is_where_cie_puts_it() {
+        let (u, v) = uv(1.0 / 3.0, 1.0 / 3.0);
+        assert!((u - 4.0 / 19.0).abs() < 1e-12 && (v - 9.0 / 19.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_recipe_of_one_channel_has_its_chromaticity() {
+        let mut checked = fixture::checked();
+        checked.description.recipes[0].shares = vec![0.0, 0.3, 0.0, 0.0, 0.0];
+        let channel = &checked.description.channels[1];
+        let (place, wanted) = (recipe_places(&checked)[0].1, uv(channel.x, channel.y));
+        assert!((place.0 - wanted.0).abs() < 1e-12 && (place.1 - wanted.1).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_second_name_at_the_same_place_takes_another_side() {
+        let at = (200.0, 200.0);
+        let first = free_side("red", at, &[]);
+        let taken = [Patch::of_text("red", first.1, first.0)];
+        let second = free_side("red", at, &taken);
+        assert!(!taken[0].meets(&Patch::of_text("red", second.1, second.0)));
+    }
+}

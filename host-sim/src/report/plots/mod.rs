@@ -1,0 +1,28 @@
+//! The plots of the report, one file a plot, as SVG text.
+//!
+//! Every length is in pixels of a drawing that the page shows about [`WIDTH`] wide.
+
+mod axis;
+mod colour_path;
+mod curve;
+mod densities;
+mod frame;
+mod ink;
+mod labels;
+mod pen;
+mod pulse_rates;
+mod script_light;
+mod streams;
+
+pub(super) use axis::Scale;
+pub(super) use colour_path::colour_path;
+pub(super) use curve::curve;
+pub(super) use densities::densities;
+pub(super) use pulse_rates::pulse_rates;
+pub(super) use script_light::script_light;
+pub(super) use streams::{stream, window_ticks};
+
+/// Width of every drawing.
+const WIDTH: f64 = 560.0;
+/// Height of a drawing that has no reason for another one.
+const HEIGHT: f64 = 360.0;

@@ -1,0 +1,104 @@
+//! Draws lines, marks and text at pixel positions into SVG text.
+
+use plotters::coord::Shift;
+use plotters::element::{DashedPathElement, Drawable, PointCollection};
+use plotters::prelude::*;
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+
+use super::ink::Stroke;
+
+/// plotters places on whole units; four of them a pixel keep slopes smooth.
+const UNITS: f64 = 4.0;
+/// plotters divides a text's size by this before it writes it.
+const FONT_RATIO: f64 = 1.24;
+const TEXT: f64 = 16.0;
+/// Rough width of a character of [`TEXT`] size.
+pub(super) const CHARACTER: f64 = 8.4;
+
+/// Where a text stands from its position.
+#[derive(Clone, Copy)]
+pub(super) enum Side {
+    Left,
+    Right,
+    Above,
+    Below,
+}
+
+pub(super) type Point = (f64, f64);
+
+pub(super) struct Pen<'a> {
+    area: DrawingArea<SVGBackend<'a>, Shift>,
+}
+
+/// A drawing of this size, as SVG text.
+pub(super) fn drawing(width: f64, height: f64, draw: impl FnOnce(&Pen)) -> String {
+    let mut svg = String::new();
+    let size = ((width * UNITS) as u32, (height * UNITS) as u32);
+    draw(&Pen {
+        area: SVGBackend::with_string(&mut svg, size).into_drawing_area(),
+    });
+    svg
+}
+
+impl Pen<'_> {
+    pub(super) fn line(&self, points: &[Point], stroke: Stroke) {
+        let mut units: Vec<_> = points.iter().copied().map(unit).collect();
+        units.dedup();
+        let style = stroke.colour.stroke_width(length(stroke.width));
+        match stroke.dash {
+            None => self.put(PathElement::new(units, style)),
+            Some((dash, gap)) => {
+                self.put(DashedPathElement::new(
+                    units,
+                    length(dash),
+                    length(gap),
+                    style,
+                ));
+            }
+        }
+    }
+
+    pub(super) fn dot(&self, at: Point, radius: f64, colour: RGBColor) {
+        self.put(Circle::new(unit(at), length(radius), colour.filled()));
+    }
+
+    pub(super) fn bar(&self, from: Point, to: Point, colour: RGBColor) {
+        self.put(Rectangle::new([unit(from), unit(to)], colour.filled()));
+    }
+
+    /// Text that stands to this side of a position.
+    pub(super) fn text(&self, text: &str, at: Point, side: Side, colour: RGBColor) {
+        let pos = match side {
+            Side::Left => Pos::new(HPos::Right, VPos::Center),
+            Side::Right => Pos::new(HPos::Left, VPos::Center),
+            Side::Above => Pos::new(HPos::Center, VPos::Bottom),
+            Side::Below => Pos::new(HPos::Center, VPos::Top),
+        };
+        let style = ("sans-serif", TEXT * UNITS * FONT_RATIO)
+            .into_font()
+            .color(&colour)
+            .pos(pos);
+        self.put(Text::new(text.to_owned(), unit(at), style));
+    }
+
+    fn put<E>(&self, element: E)
+    where
+        for<'b> &'b E: PointCollection<'b, (i32, i32)>,
+        for<'b> E: Drawable<SVGBackend<'b>>,
+    {
+        self.area
+            .draw(&element)
+            .expect("a string takes every drawing");
+    }
+}
+
+fn unit(point: Point) -> (i32, i32) {
+    (
+        (point.0 * UNITS).round() as i32,
+        (point.1 * UNITS).round() as i32,
+    )
+}
+
+fn length(pixels: f64) -> u32 {
+    (pixels * UNITS).round() as u32
+}
