@@ -14,6 +14,7 @@
 mod channels;
 mod curve;
 mod file;
+mod key;
 mod luminaire;
 mod modulation;
 mod nearest;

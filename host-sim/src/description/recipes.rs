@@ -1,7 +1,8 @@
 //! `[recipes]`: colours as channel shares.
 
+use super::key::read as read_value;
 use super::problem::{SHOWN, shown};
-use super::table::{Entry, Table, read as read_value};
+use super::table::{Entry, Table, wrong_count};
 use super::value::{Kind, Number, Refusal, Text, from_to};
 use super::{Channel, Problem, Recipe};
 use toml::de::DeValue;
@@ -23,17 +24,14 @@ pub(super) fn read(root: &Table<'_>, channels: &[Channel]) -> Result<Vec<Recipe>
         .ok_or_else(|| root.missing(NAME, &example))?;
     let entries = table.written();
     if entries.is_empty() || entries.len() > MOST {
-        let quantity = if entries.is_empty() { "no" } else { "too many" };
-        return Err(Problem::new(format!("{quantity} recipes"))
-            .about(table.path_of("").trim_end_matches('.').to_owned())
-            .at(entries
-                .get(MOST)
-                .map_or(table.span.clone(), |entry| entry.name_span.clone()))
-            .allowed(format!("1 to {MOST} recipes"))
-            .help(format!(
-                "a recipe reads:\n{}",
-                example.trim_start_matches("[recipes]\n")
-            )));
+        let place = entries
+            .get(MOST)
+            .map_or(table.span.clone(), |entry| entry.name_span.clone());
+        let allowed = format!(
+            "1 to {MOST} recipes, such as {}",
+            example.trim_start_matches("[recipes]\n")
+        );
+        return Err(wrong_count(entries.len(), NAME, place, allowed));
     }
     entries
         .iter()
