@@ -80,6 +80,13 @@ fn assert_shown(problem: &Problem, place: &str) {
 const SCRIPT: &str = "white = 1.0 }\n";
 
 const CASES: &[Case] = &[
+    case(
+        "evening = { red = 0.5",
+        "\"größer ☀\" = { red = ^2",
+        "the value of `red` is not allowed",
+        "recipes.größer ☀.red",
+    )
+    .allowed("a number, 0 to 1"),
     case("[curve]", "[curve^", "not TOML: unclosed table, expected `]`", "").allowed("TOML 1.1 (toml.io)"),
     case("control_hz", "^tick_hz", "not TOML: duplicate key", "").allowed("TOML 1.1 (toml.io)"),
     case("schema = 1", "schema = ^2", "the value of `schema` is not allowed", "schema").allowed("1"),
