@@ -37,7 +37,7 @@ pub const BUILT_IN: &str = include_str!("../../luminaires/cove-light.toml");
 #[derive(Clone, Debug, PartialEq)]
 pub struct Description {
     /// Name, shown in reports and used for the report's folder: 1 to 60 characters, no control
-    /// characters, no `/` or `\\`, the first not a dot.
+    /// characters, no `/` or `\`, the first not a dot.
     pub name: String,
     /// A free remark, shown in the report (where invented figures say so).
     pub note: Option<String>,

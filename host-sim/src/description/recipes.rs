@@ -18,19 +18,14 @@ const LABEL: Text = Text {
 };
 
 pub(super) fn read(root: &Table<'_>, channels: &[Channel]) -> Result<Vec<Recipe>, Problem> {
-    let example = format!("[recipes]\nfull = {{ {} = 1.0 }}", channels[0].name);
-    let table = root
-        .table(NAME)?
-        .ok_or_else(|| root.missing(NAME, &example))?;
+    let example = format!("full = {{ {} = 1.0 }}", channels[0].name);
+    let missing = || root.missing(NAME, &format!("[{NAME}]\n{example}"));
+    let table = root.table(NAME)?.ok_or_else(missing)?;
     let entries = table.written();
     if entries.is_empty() || entries.len() > MOST {
-        let place = entries
-            .get(MOST)
-            .map_or(table.span.clone(), |entry| entry.name_span.clone());
-        let allowed = format!(
-            "1 to {MOST} recipes, such as {}",
-            example.trim_start_matches("[recipes]\n")
-        );
+        let first_too_many = entries.get(MOST).map(|entry| entry.name_span.clone());
+        let place = first_too_many.unwrap_or(table.span);
+        let allowed = format!("1 to {MOST} recipes, such as {example}");
         return Err(wrong_count(entries.len(), NAME, place, allowed));
     }
     entries
@@ -54,12 +49,11 @@ fn recipe(recipes: &Table<'_>, entry: &Entry<'_>, channels: &[Channel]) -> Resul
         shares[channel] = read_value(&SHARE, share.value, share.name, table.path_of(share.name))?;
     }
     if shares.iter().all(|share| *share == 0.0) {
-        return Err(
-            Problem::new(format!("recipe `{}` is dark", shown(&name, SHOWN)))
-                .about(path)
-                .at(entry.name_span.clone())
-                .allowed("at least one share above 0"),
-        );
+        let title = format!("recipe `{}` is dark", shown(&name, SHOWN));
+        return Err(Problem::new(title)
+            .about(path)
+            .at(entry.name_span.clone())
+            .allowed("at least one share above 0"));
     }
     Ok(Recipe { name, shares })
 }
