@@ -55,9 +55,10 @@ impl Uv {
 /// ```
 /// use milliglow_sim::colour::{Xy, mix};
 ///
-/// let white = Xy { x: 0.44, y: 0.40 };
-/// assert_eq!(mix([(white, 2.0)]), Some(white));
-/// assert_eq!(mix([(white, 0.0)]), None);
+/// let (warm, cool) = (Xy { x: 0.45, y: 0.40 }, Xy { x: 0.35, y: 0.40 });
+/// let both = mix([(warm, 300.0), (cool, 300.0)]).unwrap();
+/// assert!((both.x - 0.40).abs() < 1e-12);
+/// assert_eq!(mix([(warm, 0.0)]), None);
 /// ```
 #[must_use]
 pub fn mix(lights: impl IntoIterator<Item = (Xy, f64)>) -> Option<Xy> {

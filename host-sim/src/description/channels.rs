@@ -1,7 +1,8 @@
 //! `[[channels]]`: the LEDs.
 
+use super::key::{Key, Offer, key};
 use super::modulation::{self, Common};
-use super::table::{Key, Offer, Table, key};
+use super::table::Table;
 use super::value::{Number, Text, above_to, from_to};
 use super::{Channel, Problem};
 use crate::colour::{Xy, is_real};

@@ -1,6 +1,7 @@
 //! `[curve]`: from Level to light.
 
-use super::table::{Key, Offer, Table, key};
+use super::key::{Key, Offer, key};
+use super::table::Table;
 use super::value::{Whole, Word, whole};
 use super::{CurveChoice, Problem};
 

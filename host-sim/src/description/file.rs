@@ -14,7 +14,6 @@ const LARGEST: u64 = 1 << 20;
 /// # Errors
 /// The first problem of the text.
 pub fn parse(text: &str, origin: &str) -> Result<Description, Problem> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     DeTable::parse(text)
         .map_err(|error| not_toml(text, &error))
         .and_then(|document| luminaire::read(&document))

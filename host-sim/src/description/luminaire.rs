@@ -1,6 +1,7 @@
 //! The top of the file: the luminaire as a whole, and the order in which its tables are read.
 
-use super::table::{Key, Offer, Table, key};
+use super::key::{Key, Offer, key};
+use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, grouped, whole};
 use super::{Description, Problem, channels, curve, modulation, recipes, requirements, script};
 use toml::Spanned;

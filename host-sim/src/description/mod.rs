@@ -14,6 +14,7 @@
 mod channels;
 mod curve;
 mod file;
+mod key;
 mod luminaire;
 mod modulation;
 mod nearest;
@@ -35,7 +36,8 @@ pub const BUILT_IN: &str = include_str!("../../luminaires/cove-light.toml");
 /// A luminaire as its file describes it, every value checked.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Description {
-    /// Name, shown in reports and used for the report's folder: 1 to 60 characters.
+    /// Name, shown in reports and used for the report's folder: 1 to 60 characters, no control
+    /// characters, no `/` or `\`, the first not a dot.
     pub name: String,
     /// A free remark, shown in the report (where invented figures say so).
     pub note: Option<String>,

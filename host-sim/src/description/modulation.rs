@@ -1,6 +1,7 @@
 //! `[modulation]`, and the same keys in a channel: from density to a one-bit stream.
 
-use super::table::{Key, Table, key};
+use super::key::{Key, key};
+use super::table::Table;
 use super::value::{Kind, Refusal, Whole, from_to, whole};
 use super::{Modulation, Problem};
 use toml::de::DeValue;

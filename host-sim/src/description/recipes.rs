@@ -1,7 +1,8 @@
 //! `[recipes]`: colours as channel shares.
 
+use super::key::read as read_value;
 use super::problem::{SHOWN, shown};
-use super::table::{Entry, Table, read as read_value};
+use super::table::{Entry, Table, wrong_count};
 use super::value::{Kind, Number, Refusal, Text, from_to};
 use super::{Channel, Problem, Recipe};
 use toml::de::DeValue;
@@ -17,23 +18,15 @@ const LABEL: Text = Text {
 };
 
 pub(super) fn read(root: &Table<'_>, channels: &[Channel]) -> Result<Vec<Recipe>, Problem> {
-    let example = format!("[recipes]\nfull = {{ {} = 1.0 }}", channels[0].name);
-    let table = root
-        .table(NAME)?
-        .ok_or_else(|| root.missing(NAME, &example))?;
+    let example = format!("full = {{ {} = 1.0 }}", channels[0].name);
+    let missing = || root.missing(NAME, &format!("[{NAME}]\n{example}"));
+    let table = root.table(NAME)?.ok_or_else(missing)?;
     let entries = table.written();
     if entries.is_empty() || entries.len() > MOST {
-        let quantity = if entries.is_empty() { "no" } else { "too many" };
-        return Err(Problem::new(format!("{quantity} recipes"))
-            .about(table.path_of("").trim_end_matches('.').to_owned())
-            .at(entries
-                .get(MOST)
-                .map_or(table.span.clone(), |entry| entry.name_span.clone()))
-            .allowed(format!("1 to {MOST} recipes"))
-            .help(format!(
-                "a recipe reads:\n{}",
-                example.trim_start_matches("[recipes]\n")
-            )));
+        let first_too_many = entries.get(MOST).map(|entry| entry.name_span.clone());
+        let place = first_too_many.unwrap_or(table.span);
+        let allowed = format!("1 to {MOST} recipes, such as {example}");
+        return Err(wrong_count(entries.len(), NAME, place, allowed));
     }
     entries
         .iter()
@@ -56,12 +49,11 @@ fn recipe(recipes: &Table<'_>, entry: &Entry<'_>, channels: &[Channel]) -> Resul
         shares[channel] = read_value(&SHARE, share.value, share.name, table.path_of(share.name))?;
     }
     if shares.iter().all(|share| *share == 0.0) {
-        return Err(
-            Problem::new(format!("recipe `{}` is dark", shown(&name, SHOWN)))
-                .about(path)
-                .at(entry.name_span.clone())
-                .allowed("at least one share above 0"),
-        );
+        let title = format!("recipe `{}` is dark", shown(&name, SHOWN));
+        return Err(Problem::new(title)
+            .about(path)
+            .at(entry.name_span.clone())
+            .allowed("at least one share above 0"));
     }
     Ok(Recipe { name, shares })
 }

@@ -1,6 +1,7 @@
 //! `[requirements]`: the limits that the light is judged against.
 
-use super::table::{Key, Table, key};
+use super::key::{Key, key};
+use super::table::Table;
 use super::value::{Number, above_to, from_to};
 use super::{Problem, Requirements};
 

@@ -1,7 +1,8 @@
 //! `[[script]]`: the fades that a run goes through.
 
+use super::key::{Key, Offer, key};
 use super::problem::{SHOWN, shown};
-use super::table::{Key, Offer, Table, key};
+use super::table::Table;
 use super::value::{Number, Text, Whole, from_to, whole};
 use super::{Fade, LevelChoice, Problem, Recipe};
 

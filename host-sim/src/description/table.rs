@@ -1,31 +1,13 @@
 //! Walks a parsed TOML document by keys that are declared once each, so that every error is ours.
 
 use super::Problem;
+use super::key::{Key, Offer, read, wrong_type};
 use super::problem::{SHOWN, shown};
-use super::value::{Kind, Refusal, type_of};
+use super::value::Kind;
 use std::ops::{Range, RangeInclusive};
 use std::sync::LazyLock;
 use toml::Spanned;
-use toml::de::{DeTable, DeValue};
-
-/// A key of a table: its name, the kind of its value, and what holds when it is missing:
-/// nothing, an [`Offer`] in the error, or a default value.
-pub(super) struct Key<K, M = ()> {
-    pub(super) name: &'static str,
-    pub(super) kind: K,
-    pub(super) missing: M,
-}
-
-/// The value that the error about a missing key offers.
-pub(super) struct Offer(pub(super) &'static str);
-
-pub(super) const fn key<K, M>(name: &'static str, kind: K, missing: M) -> Key<K, M> {
-    Key {
-        name,
-        kind,
-        missing,
-    }
-}
+use toml::de::{DeString, DeTable, DeValue};
 
 /// A table of the document and where it stands.
 pub(super) struct Table<'a> {
@@ -81,19 +63,17 @@ impl<'a> Table<'a> {
 
     /// Refuses the first key that is not one of `names`.
     pub(super) fn only(&self, names: &[&str]) -> Result<(), Problem> {
-        match self
-            .written()
+        let unknown = |entry: &Entry<'_>| !names.contains(&entry.name);
+        self.written()
             .into_iter()
-            .find(|entry| !names.contains(&entry.name))
-        {
-            None => Ok(()),
-            Some(entry) => Err(
-                Problem::new(format!("unknown key `{}`", shown(entry.name, SHOWN)))
+            .find(unknown)
+            .map_or(Ok(()), |entry| {
+                let title = format!("unknown key `{}`", shown(entry.name, SHOWN));
+                Err(Problem::new(title)
                     .about(self.path_of(entry.name))
                     .at(entry.name_span)
-                    .one_of(entry.name, names),
-            ),
-        }
+                    .one_of(entry.name, names))
+            })
     }
 
     /// The value of a key, or an error with the line to add.
@@ -153,20 +133,13 @@ impl<'a> Table<'a> {
         let Some(value) = self.entries.get(name) else {
             return Ok(None);
         };
-        let allowed = format!(
-            "{} to {} tables, each below [[{name}]]",
-            count.start(),
-            count.end()
-        );
+        let (least, most) = (count.start(), count.end());
+        let allowed = format!("{least} to {most} tables, each below [[{name}]]");
         let array = value.get_ref().as_array();
         let array = array.ok_or_else(|| wrong_type(value, name, self.path_of(name), &allowed))?;
         if !count.contains(&array.len()) {
-            let first_too_many = array.get(*count.end()).unwrap_or(value);
-            let quantity = if array.is_empty() { "no" } else { "too many" };
-            return Err(Problem::new(format!("{quantity} {name}"))
-                .about(self.path_of(name))
-                .at(first_too_many.span())
-                .allowed(allowed));
+            let place = array.get(*most).unwrap_or(value).span();
+            return Err(wrong_count(array.len(), name, place, allowed));
         }
         let tables = array
             .iter()
@@ -193,45 +166,24 @@ impl<'a> Table<'a> {
     }
 }
 
-/// The value of one entry, read by its kind.
-pub(super) fn read<K: Kind>(
-    kind: &K,
-    value: &Spanned<DeValue<'_>>,
-    name: &str,
-    path: String,
-) -> Result<K::Value, Problem> {
-    kind.read(value.get_ref()).map_err(|refusal| match refusal {
-        Refusal::Type => wrong_type(value, name, path, &kind.allowed()),
-        Refusal::Value => Problem::new(format!(
-            "the value of `{}` is not allowed",
-            shown(name, SHOWN)
-        ))
-        .about(path)
-        .at(value.span())
-        .allowed(kind.allowed()),
-    })
-}
-
-fn wrong_type(value: &Spanned<DeValue<'_>>, name: &str, path: String, allowed: &str) -> Problem {
-    Problem::new(format!(
-        "`{}` cannot be {}",
-        shown(name, SHOWN),
-        type_of(value.get_ref())
-    ))
-    .about(path)
-    .at(value.span())
-    .allowed(allowed)
-}
-
-fn entry<'a>(
-    (name, value): (
-        &'a Spanned<toml::de::DeString<'a>>,
-        &'a Spanned<DeValue<'a>>,
-    ),
-) -> Entry<'a> {
+fn entry<'a>((name, value): (&'a Spanned<DeString<'a>>, &'a Spanned<DeValue<'a>>)) -> Entry<'a> {
     Entry {
         name: name.get_ref(),
         name_span: name.span(),
         value,
     }
+}
+
+/// None of what there must be some, or too many of it.
+pub(super) fn wrong_count(
+    count: usize,
+    name: &str,
+    place: Range<usize>,
+    allowed: String,
+) -> Problem {
+    let quantity = if count == 0 { "no" } else { "too many" };
+    Problem::new(format!("{quantity} {name}"))
+        .about(name.to_owned())
+        .at(place)
+        .allowed(allowed)
 }

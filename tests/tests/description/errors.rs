@@ -1,0 +1,292 @@
+//! One test a kind of error: the place, the key, what is allowed, and what would mend it.
+
+use crate::LEAST;
+use milliglow_sim::description::{Problem, parse, read};
+use std::path::Path;
+
+/// A change of the least file; `^` in `to` marks the place that the problem must name.
+struct Case {
+    from: &'static str,
+    to: &'static str,
+    title: &'static str,
+    key: &'static str,
+    allowed: &'static str,
+    help: &'static str,
+}
+
+const fn case(
+    from: &'static str,
+    to: &'static str,
+    title: &'static str,
+    key: &'static str,
+) -> Case {
+    Case {
+        from,
+        to,
+        title,
+        key,
+        allowed: "",
+        help: "",
+    }
+}
+
+impl Case {
+    const fn allowed(mut self, allowed: &'static str) -> Self {
+        self.allowed = allowed;
+        self
+    }
+
+    const fn help(mut self, help: &'static str) -> Self {
+        self.help = help;
+        self
+    }
+
+    fn assert(&self) {
+        assert!(LEAST.contains(self.from), "{}", self.from);
+        let marked = LEAST.replacen(self.from, self.to, 1);
+        let (before, after) = marked.split_once('^').unwrap();
+        let line =
+            before.lines().count() + usize::from(before.is_empty() || before.ends_with('\n'));
+        let column = before.chars().rev().take_while(|c| *c != '\n').count() + 1;
+        let problem = parse(&format!("{before}{after}"), "my.toml").expect_err(self.to);
+        let shown = problem.render(false);
+        assert_eq!(problem.title(), self.title, "{shown}");
+        assert_eq!(
+            (problem.line(), problem.column()),
+            (Some(line), Some(column)),
+            "{shown}"
+        );
+        assert_eq!(problem.key().unwrap_or(""), self.key, "{shown}");
+        assert_eq!(
+            problem.allowed_text().unwrap_or(""),
+            self.allowed,
+            "{shown}"
+        );
+        assert_eq!(problem.help_text().unwrap_or(""), self.help, "{shown}");
+        assert_shown(&problem, &format!("my.toml:{line}:{column}"));
+    }
+}
+
+fn assert_shown(problem: &Problem, place: &str) {
+    let shown = problem.render(false);
+    let help = problem.help_text().unwrap_or("").lines();
+    let parts = [problem.title(), place, problem.allowed_text().unwrap_or("")];
+    for part in parts.into_iter().chain(help) {
+        assert!(shown.contains(part), "{part} in\n{shown}");
+    }
+    assert_eq!(shown.matches("error: ").count(), 1, "{shown}");
+}
+
+const SCRIPT: &str = "white = 1.0 }\n";
+
+const CASES: &[Case] = &[
+    case(
+        "evening = { red = 0.5",
+        "\"größer ☀\" = { red = ^2",
+        "the value of `red` is not allowed",
+        "recipes.größer ☀.red",
+    )
+    .allowed("a number, 0 to 1"),
+    case("[curve]", "[curve^", "not TOML: unclosed table, expected `]`", "").allowed("TOML 1.1 (toml.io)"),
+    case("control_hz", "^tick_hz", "not TOML: duplicate key", "").allowed("TOML 1.1 (toml.io)"),
+    case("schema = 1", "schema = ^2", "the value of `schema` is not allowed", "schema").allowed("1"),
+    case("schema = 1\n", "^", "missing key `schema`", "schema")
+        .allowed("1")
+        .help("add this line, above the first [table]:\nschema = 1"),
+    case("schema = 1\nname = \"least\"\n", "^schema = 1\n", "missing key `name`", "name")
+        .allowed("1 to 60 characters, none of them a control character, / or \\, the first not a dot")
+        .help("add this line, above the first [table]:\nname = \"my light\""),
+    case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
+        .allowed(
+            "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
+             curve, modulation, channels, recipes, script, requirements",
+        )
+        .help("did you mean `tick_hz`?"),
+    case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
+        .allowed("name, flux_lm, x, y, order, dither_steps"),
+    case("tick_hz = 1_000_000", "tick_hz = ^999", "the value of `tick_hz` is not allowed", "tick_hz")
+        .allowed("a whole number, 1_000 to 100_000_000 Hz"),
+    case("tick_hz = 1_000_000", "tick_hz = ^\"fast\"", "`tick_hz` cannot be a string", "tick_hz")
+        .allowed("a whole number, 1_000 to 100_000_000 Hz"),
+    case("tick_hz = 1_000_000", "tick_hz = ^1e6", "`tick_hz` cannot be a float", "tick_hz")
+        .allowed("a whole number, 1_000 to 100_000_000 Hz"),
+    case("control_hz = 1_000", "control_hz = ^31_251", "`control_hz` is too high for `tick_hz`", "control_hz")
+        .allowed("at most 31_250 Hz, tick_hz = 1_000_000 over 32"),
+    case("400.0", "^nan", "the value of `full_output_cd_m2` is not allowed", "full_output_cd_m2")
+        .allowed("a number above 0, at most 1_000_000 cd/m2"),
+    case("180.0", "^inf", "the value of `flux_lm` is not allowed", "channels.flux_lm")
+        .allowed("a number above 0, at most 1_000_000 lm"),
+    case("\"exponential\"", "^\"wavy\"", "the value of `kind` is not allowed", "curve.kind")
+        .allowed("\"exponential\", \"lightness\", \"linear\""),
+    case("[curve]\nkind = \"exponential\"\ndepth = 1_000", "^[curve]\nkind = \"exponential\"", "missing key `depth`", "curve.depth")
+        .allowed("a whole number, 10 to 100_000")
+        .help("add this line to the table:\ndepth = 1_000"),
+    case("\"exponential\"\ndepth", "\"linear\"\n^depth", "`depth` belongs to the exponential curve only", "curve.depth")
+        .allowed("no key beside `kind` for this curve"),
+    case("[curve]\nkind = \"exponential\"\ndepth = 1_000", "curve = ^3", "`curve` cannot be an integer", "curve")
+        .allowed("a table"),
+    case("[[channels]]\nname = \"red\"\n", "^[[channels]]\n", "missing key `name`", "channels.name")
+        .allowed("1 to 30 of the letters a to z and A to Z, digits, - and _")
+        .help("add this line to the table:\nname = \"white\""),
+    case("\"red\"", "^\"röd\"", "the value of `name` is not allowed", "channels.name")
+        .allowed("1 to 30 of the letters a to z and A to Z, digits, - and _"),
+    case("\"white\"", "^\"red\"", "a second channel is named `red`", "channels.name")
+        .allowed("a name that no other channel has"),
+    case("x = 0.468", "x = ^0.6", "no real light has the chromaticity (0.6, 0.42) of `white`", "channels.x")
+        .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"),
+    case("x = 0.468", "x = 0.468\norder = 2\ndither_steps = ^0.5", "`dither_steps` goes with first order only", "channels.dither_steps")
+        .allowed("0 where order = 2"),
+    case("x = 0.468", "x = 0.468\ndither_steps = ^0.3", "the value of `dither_steps` is not allowed", "channels.dither_steps")
+        .allowed("0 (none), or 1, 0.5, 0.25, 0.125, ... halved down to 0.00390625 quantiser steps"),
+    case("[recipes]\nevening = { red = 0.5, white = 1.0 }", "^[recipes]", "no recipes", "recipes")
+        .allowed("1 to 32 recipes, such as full = { red = 1.0 }"),
+    case("red = 0.5, white", "^rde = 0.5, white", "unknown channel `rde`", "recipes.evening.rde")
+        .allowed("red, white")
+        .help("did you mean `red`?"),
+    case("red = 0.5", "red = ^1.5", "the value of `red` is not allowed", "recipes.evening.red")
+        .allowed("a number, 0 to 1"),
+    case("evening = { red = 0.5, white = 1.0 }", "^evening = { red = 0 }", "recipe `evening` is dark", "recipes.evening")
+        .allowed("at least one share above 0"),
+    case("evening = { red = 0.5, white = 1.0 }", "evening = ^0.5", "`evening` cannot be a float", "recipes.evening")
+        .allowed("a table of channel = share"),
+    case("evening =", "^\"a\\u001Bb\" =", "this name of a recipe is not allowed", "recipes.a\\u{1b}b")
+        .allowed("a name of 1 to 60 characters, none of them a control character"),
+    case(SCRIPT, "white = 1.0 }\n[[script]]\nrecipe = ^\"evning\"", "unknown recipe `evning`", "script.recipe")
+        .allowed("evening")
+        .help("did you mean `evening`?"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n^[[script]]\nrecipe = \"evening\"\nseconds = 1",
+        "missing key `light_percent`",
+        "script.light_percent",
+    )
+    .allowed("a number, 0 to 100 %")
+    .help("add this line to the table:\nlight_percent = 100.0"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = ^3\nlight_percent = 3\nseconds = 1",
+        "`level` and `light_percent` exclude each other",
+        "script.level",
+    )
+    .allowed("one of `light_percent` and `level`"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 86_400\n\
+         [[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = ^0.5",
+        "the script is too long",
+        "script.seconds",
+    )
+    .allowed("86_400 s (24 hours) for the whole script"),
+    case(SCRIPT, "white = 1.0 }\n^[script]\nrecipe = \"evening\"", "`script` cannot be a table", "script")
+        .allowed("0 to 1000 tables, each below [[script]]"),
+    case(SCRIPT, "white = 1.0 }\n[requirements]\npulse_hz = ^0", "the value of `pulse_hz` is not allowed", "requirements.pulse_hz")
+        .allowed("a number above 0, at most 1_000_000 Hz"),
+];
+
+#[test]
+fn each_kind_of_error_names_place_key_and_cure() {
+    CASES.iter().for_each(Case::assert);
+}
+
+#[test]
+fn missing_tables_are_offered_whole() {
+    let without = |from: &str, to: &str| {
+        let (before, rest) = LEAST.split_once(from).unwrap();
+        let after = rest.split_once(to).map_or("", |(_, after)| after);
+        let text = format!("{before}{}{after}", if after.is_empty() { "" } else { to });
+        let problem = parse(&text, "my.toml").unwrap_err();
+        assert_shown(&problem, "my.toml:1:1");
+        problem.help_text().unwrap().to_owned()
+    };
+    let channels = "[[channels]]\nname = \"white\"\nflux_lm = 500.0\nx = 0.44\ny = 0.4";
+    assert_eq!(
+        [
+            without("[curve]", "[[channels]]"),
+            without("[[channels]]", "[recipes]"),
+            without("[recipes]", "[none]")
+        ],
+        [
+            "add this table:\n[curve]\nkind = \"exponential\"\ndepth = 1_000".to_owned(),
+            format!("add this table:\n{channels}"),
+            "add this table:\n[recipes]\nfull = { red = 1.0 }".to_owned(),
+        ]
+    );
+}
+
+#[test]
+fn a_seventeenth_channel_is_pointed_at() {
+    let more: String = (0..15)
+        .map(|index| format!("[[channels]]\nname = \"c{index}\"\nflux_lm = 1\nx = 0.4\ny = 0.4\n"))
+        .collect();
+    let problem = parse(
+        &LEAST.replace("[recipes]", &(more + "[recipes]")),
+        "my.toml",
+    )
+    .unwrap_err();
+    assert_eq!(
+        (problem.title(), problem.key()),
+        ("too many channels", Some("channels"))
+    );
+    assert_eq!(
+        problem.allowed_text(),
+        Some("1 to 16 tables, each below [[channels]]")
+    );
+    let last = LEAST.lines().position(|line| line == "[recipes]").unwrap() + 5 * 14 + 1;
+    assert_eq!(problem.line(), Some(last));
+}
+
+#[test]
+fn files_that_are_no_text() {
+    let folder = tempfile::tempdir().unwrap();
+    let problem_of = |name: &str, bytes: &[u8]| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, bytes).unwrap();
+        read(&path).unwrap_err()
+    };
+    let large = problem_of("large.toml", &[b'#'; (1 << 20) + 1]);
+    assert_eq!(
+        (large.title(), large.line()),
+        ("the file is too large", None)
+    );
+    assert_shown(&large, "large.toml");
+    let binary = problem_of("binary.toml", b"schema = 1\nname = \"\xff\"\n");
+    assert_eq!(binary.title(), "the file is not UTF-8 text");
+    assert_eq!((binary.line(), binary.column()), (Some(2), Some(9)));
+    assert_shown(&binary, "binary.toml:2:9");
+    let folder = read(folder.path()).unwrap_err();
+    assert!(
+        folder.title().starts_with("cannot read the luminaire: "),
+        "{folder}"
+    );
+    let absent = read(Path::new("no/such/file.toml")).unwrap_err();
+    assert!(
+        absent.title().starts_with("cannot read the luminaire: "),
+        "{absent}"
+    );
+    assert_shown(&absent, "no/such/file.toml");
+}
+
+#[test]
+fn a_file_of_exactly_a_mebibyte_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("padded.toml");
+    let text = format!("{LEAST}#{}", "x".repeat((1 << 20) - LEAST.len() - 1));
+    std::fs::write(&path, &text).unwrap();
+    let (description, read_text) = read(&path).unwrap();
+    assert_eq!(description, parse(LEAST, "least.toml").unwrap());
+    assert_eq!(read_text, text);
+}
+
+#[test]
+fn messages_read_well() {
+    let shown = |from: &str, to: &str| {
+        parse(&LEAST.replacen(from, to, 1), "my.toml")
+            .unwrap_err()
+            .render(false)
+    };
+    insta::assert_snapshot!("missing", shown("depth = 1_000\n", ""));
+    insta::assert_snapshot!("unknown", shown("red = 0.5", "rad = 0.5"));
+    insta::assert_snapshot!("range", shown("180.0", "-180.0"));
+    let coloured = parse("schema = 2", "my.toml").unwrap_err().render(true);
+    assert!(coloured.contains("\u{1b}["), "{coloured}");
+}

@@ -1,0 +1,229 @@
+//! What a file says arrives as it stands, in SI units, and what it leaves out has its default.
+
+use crate::{FULL, LEAST};
+use milliglow_sim::description::{
+    Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements, parse,
+};
+
+fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> Channel {
+    let name = name.to_owned();
+    Channel {
+        name,
+        flux_lm,
+        x,
+        y,
+        modulation,
+    }
+}
+
+fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
+    let (name, shares) = (name.to_owned(), shares.to_vec());
+    Recipe { name, shares }
+}
+
+#[test]
+fn every_key_arrives_in_si_units() {
+    let expected = Description {
+        name: "every key".to_owned(),
+        note: Some("invented".to_owned()),
+        tick_hz: 100_000_000,
+        tick_tolerance: 0.02,
+        control_hz: 31,
+        full_output_cd_m2: 250.0,
+        seed: 7,
+        curve: CurveChoice::Exponential {
+            depth: 500,
+            tail_levels: 1024,
+        },
+        channels: vec![
+            channel(
+                "red",
+                180.0,
+                0.695,
+                0.3045,
+                Modulation::Dithered { width_shift: 2 },
+            ),
+            channel(
+                "white",
+                400.0,
+                0.468,
+                0.42,
+                Modulation::Dithered { width_shift: 1 },
+            ),
+        ],
+        recipes: vec![recipe("evening", [0.5, 1.0]), recipe("spare", [1.0, 0.25])],
+        script: vec![
+            Fade {
+                recipe: 0,
+                level: LevelChoice::Light(0.5),
+                seconds: 0.0,
+            },
+            Fade {
+                recipe: 0,
+                level: LevelChoice::Level(0),
+                seconds: 0.0,
+            },
+        ],
+        requirements: Requirements {
+            lowest_light: 0.002,
+            average_error: 0.003,
+            light_step: 0.02,
+            edge_light: 0.0004,
+            colour_shift: 0.0022,
+            dark_gap_s: 0.02,
+            pulse_hz: 80.0,
+        },
+    };
+    assert_eq!(parse(FULL, "full.toml").unwrap(), expected);
+}
+
+#[test]
+fn what_is_left_out_has_its_documented_default() {
+    let least = parse(LEAST, "least.toml").unwrap();
+    assert_eq!(
+        (least.note, least.tick_tolerance, least.seed),
+        (None, 0.01, 1)
+    );
+    assert_eq!(
+        least.curve,
+        CurveChoice::Exponential {
+            depth: 1000,
+            tail_levels: 0
+        }
+    );
+    assert!(
+        least
+            .channels
+            .iter()
+            .all(|channel| channel.modulation == Modulation::FirstOrder)
+    );
+    assert!(least.script.is_empty());
+    let defaults = Requirements {
+        lowest_light: 0.001,
+        average_error: 0.001,
+        light_step: 0.01,
+        edge_light: 0.0002,
+        colour_shift: 0.0011,
+        dark_gap_s: 1.0 / 90.0,
+        pulse_hz: 90.0,
+    };
+    assert_eq!(least.requirements, defaults);
+}
+
+/// One way to write something, and another that must mean the same.
+const SAME: [(&str, &str); 9] = [
+    ("\n", "\r\n"),
+    ("schema", "\u{feff}schema"),
+    ("tick_hz = 1_000_000", "tick_hz = 0xF4240"),
+    ("full_output_cd_m2 = 400.0", "full_output_cd_m2 = 400"),
+    (
+        "full_output_cd_m2 = 400.0",
+        "full_output_cd_m2 = 4e2\ncurve.kind = \"exponential\"\ncurve.depth = 1_000",
+    ),
+    (
+        "{ red = 0.5, white = 1.0 }",
+        "{\n  red = 0.5, # TOML 1.1\n  white = 1,\n}",
+    ),
+    (
+        "evening = { red = 0.5, white = 1.0 }",
+        "\"evening\".red = 0.5\nevening.white = 1.0",
+    ),
+    (
+        "[recipes]\nevening = { red = 0.5, white = 1.0 }",
+        "[recipes.evening]\nred = 0.5\nwhite = 1.0",
+    ),
+    (
+        "white = 1.0 }",
+        "white = +1.0 }\n[modulation]\norder = 1\n[requirements]\n",
+    ),
+];
+
+#[test]
+fn other_spellings_mean_the_same() {
+    let least = parse(LEAST, "least.toml").unwrap();
+    for (one, other) in SAME {
+        let mut text = LEAST.replace(one, other);
+        assert_ne!(text, LEAST, "{one}");
+        if other.contains("curve.kind") {
+            text = text.replace("[curve]\nkind = \"exponential\"\ndepth = 1_000\n", "");
+        }
+        if one == "schema" {
+            text = LEAST.replacen(one, other, 1);
+        }
+        assert_eq!(parse(&text, "same.toml").unwrap(), least, "{text}");
+    }
+}
+
+#[test]
+fn channels_may_be_an_array_of_inline_tables() {
+    let (before, rest) = LEAST.split_once("[[channels]]").unwrap();
+    let (_, recipes) = rest.split_once("[recipes]").unwrap();
+    let (top, curve) = before.split_once("[curve]").unwrap();
+    let channels = "channels = [
+        { name = \"red\", flux_lm = 180, x = 0.695, y = 0.3045 },
+        { name = \"white\", flux_lm = 400, x = 0.468, y = 0.42 },
+    ]";
+    let text = format!("{top}{channels}\n[curve]{curve}[recipes]{recipes}");
+    assert_eq!(
+        parse(&text, "inline.toml").unwrap(),
+        parse(LEAST, "least.toml").unwrap()
+    );
+}
+
+#[test]
+fn curves_without_depth() {
+    let with = |kind: &str| {
+        let text = LEAST.replace("kind = \"exponential\"\ndepth = 1_000", kind);
+        parse(&text, "curve.toml").unwrap().curve
+    };
+    assert_eq!(with("kind = \"lightness\""), CurveChoice::Lightness);
+    assert_eq!(with("kind = \"linear\""), CurveChoice::Linear);
+}
+
+/// `[modulation]` and the red channel's own keys, and what comes of them.
+const MODULATIONS: [(&str, &str, Modulation); 8] = [
+    ("", "order = 2", Modulation::SecondOrder),
+    (
+        "",
+        "dither_steps = 1",
+        Modulation::Dithered { width_shift: 0 },
+    ),
+    (
+        "",
+        "dither_steps = 0.00390625",
+        Modulation::Dithered { width_shift: 8 },
+    ),
+    ("order = 2", "", Modulation::SecondOrder),
+    ("order = 2", "order = 1", Modulation::FirstOrder),
+    (
+        "order = 2",
+        "order = 1\ndither_steps = 0.5",
+        Modulation::Dithered { width_shift: 1 },
+    ),
+    ("dither_steps = 0.5", "order = 2", Modulation::SecondOrder),
+    (
+        "dither_steps = 0.5",
+        "dither_steps = 0",
+        Modulation::FirstOrder,
+    ),
+];
+
+#[test]
+fn a_channel_overrides_the_common_modulation() {
+    for (common, own, expected) in MODULATIONS {
+        let own = format!("name = \"red\"\n{own}");
+        let text = LEAST.replace("name = \"red\"", &own) + "[modulation]\n" + common;
+        let found = parse(&text, "modulation.toml").unwrap().channels[0].modulation;
+        assert_eq!(found, expected, "[modulation] {common}, channel {own}");
+    }
+}
+
+#[test]
+fn recipes_keep_the_order_of_the_file() {
+    let text = LEAST.to_owned() + "zenith = { red = 1 }\nbreak = { white = 1 }\n";
+    let recipes = parse(&text, "recipes.toml").unwrap().recipes;
+    assert_eq!(
+        recipes[1..],
+        [recipe("zenith", [1.0, 0.0]), recipe("break", [0.0, 1.0])]
+    );
+}
