@@ -13,7 +13,9 @@ fn changes(longest: usize) -> impl Strategy<Value = Vec<(Density, usize)>> {
 
 /// The farthest from the densities' sum, in units of 2^-32 pulses.
 fn farthest(ledger: &mut Ledger, changes: &[(Density, usize)]) -> i64 {
-    let owed = changes.iter().flat_map(|&(density, words)| ledger.owed(density, words));
+    let owed = changes
+        .iter()
+        .flat_map(|&(density, words)| ledger.owed(density, words));
     owed.map(i64::abs).max().expect("not empty")
 }
 

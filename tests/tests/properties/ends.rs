@@ -46,9 +46,16 @@ proptest! {
 fn full_is_full<const N: usize>(modulation: Modulation, curve: Curve) {
     let recipe = Recipe::new([Share::FULL; N]);
     assert_eq!(recipe.lights(Light::FULL), [Light::FULL; N]);
-    let configuration = Configuration { curve, modulation: [modulation; N], seed: 1 };
+    let configuration = Configuration {
+        curve,
+        modulation: [modulation; N],
+        seed: 1,
+    };
     let mut luminaire = Luminaire::new(&configuration).expect("a seed");
-    for (level, density, word) in [(Level::FULL, Density::FULL, u32::MAX), (Level::OFF, Density::NONE, 0)] {
+    for (level, density, word) in [
+        (Level::FULL, Density::FULL, u32::MAX),
+        (Level::OFF, Density::NONE, 0),
+    ] {
         luminaire.fade_to(&Target { level, recipe }, Pace::new(7));
         (0..7).for_each(|_| luminaire.control_step());
         assert_eq!(luminaire.densities(), &[density; N]);

@@ -8,11 +8,20 @@ use proptest::prelude::*;
 /// Where a value is after `step` of `steps`: floor(distance x step / steps) from where it began. 64 bits hold the product.
 fn on_the_line(from: u32, to: u32, step: u32, steps: u32) -> u32 {
     let moved = u64::from(from.abs_diff(to)) * u64::from(step) / u64::from(steps);
-    if to >= from { from + moved as u32 } else { from - moved as u32 }
+    if to >= from {
+        from + moved as u32
+    } else {
+        from - moved as u32
+    }
 }
 
 /// Steps a fade `count` times and holds each value against the line.
-pub(crate) fn follow<const N: usize>(from: [u32; N], to: [u32; N], steps: u32, count: u32) -> Result<(), TestCaseError> {
+pub(crate) fn follow<const N: usize>(
+    from: [u32; N],
+    to: [u32; N],
+    steps: u32,
+    count: u32,
+) -> Result<(), TestCaseError> {
     let mut fade = Fade::at(from);
     fade.start(&to, Pace::new(steps));
     for step in 1..=count {
@@ -20,7 +29,10 @@ pub(crate) fn follow<const N: usize>(from: [u32; N], to: [u32; N], steps: u32, c
         let values = fade.values();
         for ((&value, &from), &to) in values.iter().zip(&from).zip(&to) {
             let line = on_the_line(from, to, step, steps);
-            prop_assert!(value == line, "{from} to {to}, step {step} of {steps}: {value}, not {line}");
+            prop_assert!(
+                value == line,
+                "{from} to {to}, step {step} of {steps}: {value}, not {line}"
+            );
         }
         prop_assert_eq!(fade.remaining(), steps - step);
     }

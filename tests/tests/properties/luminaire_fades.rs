@@ -10,8 +10,9 @@ use proptest::array::uniform4;
 use proptest::prelude::*;
 
 fn curves() -> impl Strategy<Value = Curve> {
-    let exponential = (10_u32..=100_000, 0_u16..=4_096)
-        .prop_map(|(depth, tail)| Curve::Exponential(Exponential::new(depth, tail).expect("allowed")));
+    let exponential = (10_u32..=100_000, 0_u16..=4_096).prop_map(|(depth, tail)| {
+        Curve::Exponential(Exponential::new(depth, tail).expect("allowed"))
+    });
     prop_oneof![
         3 => exponential,
         1 => Just(Curve::Exponential(Exponential::IEC_LOGARITHMIC)),
@@ -30,7 +31,12 @@ fn recipes() -> impl Strategy<Value = Recipe<4>> {
 
 fn luminaire(curve: Curve) -> Luminaire<4> {
     let modulation = [Modulation::FirstOrder; 4];
-    Luminaire::new(&Configuration { curve, modulation, seed: 1 }).expect("a seed")
+    Luminaire::new(&Configuration {
+        curve,
+        modulation,
+        seed: 1,
+    })
+    .expect("a seed")
 }
 
 /// At a target, without a fade.
@@ -43,7 +49,10 @@ fn standing(curve: Curve, target: &Target<4>) -> Luminaire<4> {
 
 /// What a target is worth, without any wiring.
 fn densities_of(curve: Curve, target: &Target<4>) -> [Density; 4] {
-    target.recipe.lights(curve.light(target.level)).map(Density::from_light)
+    target
+        .recipe
+        .lights(curve.light(target.level))
+        .map(Density::from_light)
 }
 
 proptest! {

@@ -6,11 +6,17 @@ use proptest::prelude::*;
 
 /// In units of 2^-32; the largest value stands for 1.
 fn exact(bits: u32) -> i128 {
-    if bits == u32::MAX { 1 << 32 } else { i128::from(bits) }
+    if bits == u32::MAX {
+        1 << 32
+    } else {
+        i128::from(bits)
+    }
 }
 
 fn product(share: u32, light: u32) -> u32 {
-    Share::from_bits(share).of(Light::from_bits(light)).to_bits()
+    Share::from_bits(share)
+        .of(Light::from_bits(light))
+        .to_bits()
 }
 
 proptest! {

@@ -5,7 +5,9 @@ use milliglow::density::{Density, Modulation};
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::{Level, Recipe, Share, constant};
-use milliglow_tests::cases::{cases, densities, dither_widths, fractions, log_uniform, modulations};
+use milliglow_tests::cases::{
+    cases, densities, dither_widths, fractions, log_uniform, modulations,
+};
 use milliglow_tests::stream::{Ledger, PULSE};
 use proptest::array::uniform5;
 use proptest::prelude::*;
