@@ -34,8 +34,8 @@ pub struct Target<const N: usize> {
 /// drawn a word or a buffer at a time with the densities of the moment. Channels begin a part of a pulse apart, so that
 /// their pulses are spread. From black, the first pulse of channel k comes on tick k mod 32 at the latest, at any light.
 ///
-/// *State*: 16 bytes for the Level's fade; a channel has 16 for its share's, 4 for its density, 4 for its noise, 24 for its
-/// modulator. *Interrupts*: one context at a time; hand targets over, not the luminaire.
+/// *State*: 72 bytes for the curve and the fade, and 48 a channel: 16 for its share's fade, 4 for its density, 4 for its
+/// noise, 24 for its modulator. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
 /// use milliglow::curve::{Curve, Exponential};

@@ -1,8 +1,8 @@
 //! Shared pieces of the tests.
 
-mod table;
-
-pub use table::{Row, table};
+pub mod cases;
+pub mod data;
+pub mod stream;
 
 /// The README's Rust block compiles and runs as it stands.
 #[cfg(doctest)]

@@ -1,7 +1,7 @@
 //! Chromaticity, mixing and the locus of real light against published tables.
 
 use milliglow_sim::colour::{Uv, Xy, boundary, is_real, mix, standard_observer};
-use milliglow_tests::table;
+use milliglow_tests::data::rows;
 use std::collections::HashMap;
 
 /// Half of the last digit that the tables print.
@@ -17,7 +17,7 @@ fn assert_near(found: f64, expected: f64, tolerance: f64, what: &str) {
 
 #[test]
 fn chromaticities_convert_as_tabulated() {
-    for row in table("colour_uv.csv") {
+    for row in rows("colour_uv.csv") {
         let xy = Xy {
             x: row.number("x"),
             y: row.number("y"),
@@ -36,7 +36,7 @@ fn chromaticities_convert_as_tabulated() {
 
 #[test]
 fn lights_add_up_as_tabulated() {
-    let primaries: HashMap<String, (Xy, f64)> = table("colour_primaries_invented.csv")
+    let primaries: HashMap<String, (Xy, f64)> = rows("colour_primaries_invented.csv")
         .iter()
         .map(|row| {
             let xy = Xy {
@@ -49,7 +49,7 @@ fn lights_add_up_as_tabulated() {
             )
         })
         .collect();
-    for row in table("colour_mix_examples.csv") {
+    for row in rows("colour_mix_examples.csv") {
         let drives = row
             .text("drive_levels")
             .split(';')
@@ -117,7 +117,7 @@ fn the_observer_is_whole() {
 
 #[test]
 fn real_lights_lie_inside_the_locus() {
-    for row in table("colour_uv.csv") {
+    for row in rows("colour_uv.csv") {
         assert!(
             is_real(Xy {
                 x: row.number("x"),

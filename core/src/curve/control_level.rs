@@ -91,18 +91,16 @@ impl ControlCurve {
                 Curve::Exponential(Exponential::IEC_LOGARITHMIC),
                 Self::logarithmic_level(level),
             ),
-            // 65 535 / 254 = 258 + 3 / 254.
+            // 65 535 / 254 = 258 + 3 / 254, and 774 / 65 536 is near enough to 3 / 254.
             Self::Linear => {
-                let n = level.0 as u16;
-                (
-                    Curve::Linear,
-                    Level::from_bits(258 * n + ((n * 193 + 8_192) >> 14)),
-                )
+                let n = level.0 as u32;
+                let nearest = 258 * n + ((774 * n + 32_768) >> 16);
+                (Curve::Linear, Level::from_bits(nearest as u16))
             }
         }
     }
 
     const fn logarithmic_level(level: ControlLevel) -> Level {
-        Level::from_bits(259 * level.0 as u16 - 251)
+        Level::from_bits(259 * (level.0 as u16 - 1) + 8)
     }
 }

@@ -82,7 +82,7 @@ const fn power_of_half(log: u32) -> u32 {
     if octave == 0 {
         value
     } else {
-        ((value >> (octave - 1)) + 1) >> 1
+        (value >> octave) + ((value >> (octave - 1)) & 1)
     }
 }
 

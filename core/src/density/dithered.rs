@@ -83,7 +83,7 @@ impl Dithered {
     }
 
     /// Wakes up from black: the first pulse comes on tick `after` (0 to 31) at the latest. Charge left from before is
-    /// dropped.
+    /// dropped; the ones then lead the densities' sum by at most two pulses.
     pub const fn wake(&mut self, density: Density, after: u8) {
         if let Some(start) = head_start(density, after) {
             self.error = HALF + (HALF >> self.width.shift) - start as i64;

@@ -62,6 +62,7 @@ impl FirstOrder {
 
     /// Wakes up from black: makes the first pulse come on tick `after` (0 to 31) instead of up to 1 / density ticks
     /// later. Charge left from before is dropped; densities of 1/32 and more pulse within 32 ticks and are left alone.
+    /// The ones then lead the densities' sum by less than a pulse.
     pub const fn wake(&mut self, density: Density, after: u8) {
         if let Some(start) = head_start(density, after) {
             self.charge = 0u32.wrapping_sub(start);

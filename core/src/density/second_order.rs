@@ -76,7 +76,7 @@ impl SecondOrder {
     }
 
     /// Wakes up from black: the first pulse comes on tick `after` (0 to 31) at the latest. Charge left from before is
-    /// dropped.
+    /// dropped; the ones then lead the densities' sum by at most one and a half pulses.
     pub const fn wake(&mut self, density: Density, after: u8) {
         if let Some(start) = head_start(density, after) {
             self.charge = PULSE / 2 - (start >> 16) as i32;

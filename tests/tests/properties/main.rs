@@ -1,0 +1,13 @@
+//! What holds for all inputs: drawn by property from a fixed seed, 1024 cases each.
+
+mod average;
+mod charge;
+mod dither;
+mod ends;
+mod fade;
+mod fade_long;
+mod fills;
+mod luminaire_fades;
+mod product;
+mod retarget;
+mod wake;

@@ -1,0 +1,95 @@
+//! What everything costs in RAM, that it can be built in a `static`, and that no state can be copied by accident.
+
+use std::mem::size_of;
+
+use milliglow::curve::{ControlLevel, Curve, Exponential};
+use milliglow::density::{
+    Density, DitherWidth, Dithered, FirstOrder, Lfsr32, Modulation, Modulator, NoiseSource,
+    SecondOrder,
+};
+use milliglow::fade::{Fade, Pace};
+use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::{Level, Light, Recipe, Share, constant};
+
+static CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
+static HALF: Share = constant!(Share::from_ratio_nearest(1, 2));
+static WARM: Recipe<2> = Recipe::new([Share::FULL, HALF]);
+static TARGET: Target<2> = Target {
+    level: Level::FULL,
+    recipe: WARM,
+};
+static PACE: Pace = Pace::new(100_000);
+static FADE: Fade<2> = Fade::at([1, 2]);
+static NOISE: Lfsr32 = constant!(Lfsr32::new(7));
+static CONFIGURATION: Configuration<2> = Configuration {
+    curve: CURVE,
+    modulation: [
+        Modulation::FirstOrder,
+        Modulation::Dithered(constant!(DitherWidth::new(3))),
+    ],
+    seed: 1,
+};
+static LUMINAIRE: Luminaire<2> = constant!(Luminaire::new(&CONFIGURATION));
+
+#[test]
+fn statics_run() {
+    let mut luminaire = LUMINAIRE.clone();
+    luminaire.fade_to(&TARGET, Pace::AT_ONCE);
+    luminaire.control_step();
+    assert_eq!(luminaire.densities()[0], Density::FULL);
+    assert_eq!(luminaire.densities()[1].to_bits(), HALF.to_bits());
+    assert_eq!(CURVE.light(Level::FULL), Light::FULL);
+    assert_eq!((PACE.steps(), FADE.values()), (100_000, [1, 2]));
+    assert_eq!(NoiseSource::next(&mut NOISE.clone()), 0x8020_0000);
+}
+
+#[test]
+fn values() {
+    assert_eq!(size_of::<Light>(), 4);
+    assert_eq!(size_of::<Level>(), 2);
+    assert_eq!(size_of::<Share>(), 4);
+    assert_eq!(size_of::<Density>(), 4);
+    assert_eq!(size_of::<Recipe<5>>(), 20);
+    assert_eq!(size_of::<ControlLevel>(), 1);
+    assert_eq!(size_of::<Exponential>(), 20);
+    assert_eq!(size_of::<Pace>(), 8);
+}
+
+#[test]
+fn states() {
+    assert_eq!(size_of::<FirstOrder>(), 4);
+    assert_eq!(size_of::<SecondOrder>(), 12);
+    assert_eq!(size_of::<Dithered>(), 16);
+    assert_eq!(size_of::<Modulator>(), 24);
+    assert_eq!(size_of::<Lfsr32>(), 4);
+}
+
+#[test]
+fn a_fade_has_16_bytes_a_value() {
+    assert_eq!(size_of::<Fade<1>>(), 16 + 16);
+    assert_eq!(size_of::<Fade<6>>(), 16 + 6 * 16);
+}
+
+#[test]
+fn a_luminaire_has_72_bytes_and_48_a_channel() {
+    assert_eq!(size_of::<Luminaire<1>>(), 72 + 48);
+    assert_eq!(size_of::<Luminaire<5>>(), 72 + 5 * 48);
+}
+
+/// Ambiguous, so not compiled, for a type that is `Copy`.
+trait NotCopy<Which> {
+    fn checked() {}
+}
+impl<T: Clone> NotCopy<()> for T {}
+impl<T: Copy> NotCopy<u8> for T {}
+
+#[test]
+fn states_are_clone_and_not_copy() {
+    <FirstOrder as NotCopy<_>>::checked();
+    <SecondOrder as NotCopy<_>>::checked();
+    <Dithered as NotCopy<_>>::checked();
+    <Modulator as NotCopy<_>>::checked();
+    <Lfsr32 as NotCopy<_>>::checked();
+    <Fade<2> as NotCopy<_>>::checked();
+    <Luminaire<2> as NotCopy<_>>::checked();
+}
