@@ -170,12 +170,12 @@ fn colour(checked: &Checked, locus: &[(f64, f64)]) -> Figure {
     let path = if checked.observed.script.is_empty() {
         ""
     } else {
-        " The blue line is the colour through the script: it moves between recipes only, and stands \
-         still while a recipe dims."
+        " The blue line is the colour through the script: it should move between recipes only, \
+         and stand still while a recipe dims."
     };
     let caption = format!(
         "CIE 1976 u′, v′. Dots are channels, rings are recipes at full light, the grey outline is the \
-         locus of spectral light.{path}"
+         locus of spectral light; a name is left out where there is no room.{path}"
     );
     Figure::new(
         plots::colour_path(checked, locus),

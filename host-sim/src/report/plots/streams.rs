@@ -5,13 +5,12 @@ use super::axis::Axis;
 use super::frame::{Edges, x_axis};
 use super::ink::{BLACK, GREY, Stroke};
 use super::labels::shortened;
-use super::pen::{Pen, Side, drawing};
+use super::pen::{CHARACTER, Pen, Side, drawing};
 use crate::description::Description;
 use crate::run::{HeldChannel, Hold};
 
 /// Periods of the busiest channel that a timeline shows.
 const PERIODS: u64 = 8;
-const NAME_CHARACTERS: usize = 13;
 /// Thinnest bar that stays visible, in pixels.
 const HAIRLINE: f64 = 1.25;
 
@@ -37,7 +36,7 @@ pub(in crate::report) fn stream(description: &Description, hold: &Hold) -> Strin
                 Stroke::solid(GREY, 0.5),
             );
             let middle = base - lane * 0.4;
-            let name = shortened(&channel.name, NAME_CHARACTERS);
+            let name = shortened(&channel.name, ((edges.left - 8.0) / CHARACTER) as usize);
             pen.text(&name, (edges.left - 8.0, middle), Side::Left, BLACK);
             let runs = runs(&held.first_words, ticks);
             if runs.is_empty() {
@@ -55,7 +54,7 @@ pub(in crate::report) fn stream(description: &Description, hold: &Hold) -> Strin
 }
 
 fn absence(held: &HeldChannel) -> &'static str {
-    if held.ones == 0 {
+    if held.target == 0.0 {
         "dark"
     } else {
         "next pulse lies beyond this window"
