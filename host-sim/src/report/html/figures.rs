@@ -78,7 +78,8 @@ fn script(checked: &Checked) -> [Figure; 2] {
             light(Scale::Linear),
             "Flux through the script, linear axis",
             "Dots are counted from the streams, one control step each; they should lie on the line. \
-             Upright dashes show where a fade begins; the recipe that it goes to stands above.",
+             Upright dashes show where a fade begins; the \
+             recipe that it goes to stands above where there is room.",
         ),
         Figure::new(
             light(Scale::Log),
