@@ -20,7 +20,7 @@ pub(super) struct Axis {
 }
 
 /// Intervals that a linear axis has at most.
-const INTERVALS: f64 = 6.0;
+const INTERVALS: f64 = 7.0;
 /// Decades that a log axis shows at most; what lies below stands at its low end.
 const DECADES: i32 = 6;
 /// A value so near beyond a decade opens no further one; it stands at the end. About 2 %.
@@ -127,7 +127,10 @@ mod tests {
     #[test]
     fn linear_marks_are_round_and_inside() {
         let axis = Axis::linear("", 0.0, 65_535.0, |v| v.to_string());
-        assert_eq!(marks(&axis), [0.0, 20_000.0, 40_000.0, 60_000.0]);
+        assert_eq!(
+            marks(&axis),
+            [0, 1, 2, 3, 4, 5, 6].map(|i| f64::from(i) * 10_000.0)
+        );
         assert_eq!(axis.place(65_535.0), 1.0);
         assert_eq!(axis.place(-1.0), 0.0);
     }
@@ -160,7 +163,7 @@ mod tests {
     fn time_is_labelled_in_a_fitting_unit() {
         let axis = Axis::time(2400.0);
         assert_eq!(axis.title, "time in min");
-        assert_eq!(axis.marks[1], (600.0, "10".to_owned()));
+        assert_eq!(axis.marks[2], (1200.0, "20".to_owned()));
         assert_eq!(Axis::time(3e-5).title, "time in µs");
     }
 
