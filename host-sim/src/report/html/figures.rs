@@ -60,7 +60,7 @@ fn curves(checked: &Checked) -> [Figure; 2] {
         Figure::new(
             curve(Scale::Linear),
             "Light against Level, linear axis",
-            "What a light meter sees: most Levels are spent on little light.",
+            "What a light meter sees. The flatter the low end, the more Levels are spent on little light.",
         ),
         Figure::new(
             curve(Scale::Log),
