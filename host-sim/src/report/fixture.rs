@@ -46,6 +46,7 @@ pub(super) fn failing() -> Checked {
     );
     checked.verdicts[6].value = Some(0.031);
     checked.verdicts[6].outcome = Outcome::Fail;
+    checked.verdicts[6].reason = "a jump of 3.1 % when the curve leaves black".to_owned();
     checked.verdicts[6].remedy = Some("Give the curve a tail of 512 Levels.".to_owned());
     checked.verdicts[1].value = None;
     checked.verdicts[1].outcome = Outcome::NotJudged;
@@ -335,7 +336,7 @@ fn verdicts() -> Vec<Verdict> {
     };
     rows.push(named(
         "lowest pulse rate",
-        "worst: evening, 0.1 %, warm_white",
+        "worst: evening, 0.1 %, blue",
         pulse,
     ));
     rows

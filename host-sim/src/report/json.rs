@@ -1,42 +1,42 @@
 //! The result of `check` as one JSON document.
-//!
-//! | key | holds |
-//! |---|---|
-//! | `schema_version` | 1; raised when a key changes its meaning or goes |
-//! | `tool` | `name` and `version` of the program |
-//! | `input` | `origin` (file name or `built in`) and `sha256` of the luminaire |
-//! | `parameters` | every effective parameter, defaults included; keys as in [`Description`](crate::description::Description), units in the keys, fractions otherwise |
-//! | `verdicts` | array, in the order of judging, see below |
-//! | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
-//!
-//! A verdict:
-//!
-//! | key | holds |
-//! |---|---|
-//! | `id` | stable identifier of the metric |
-//! | `at` | recipe and light, the worst light found, or a fade |
-//! | `value` | the figure in `unit`, or null when it was not judged |
-//! | `limit`, `unit` | the limit and the unit of both; `1` for a ratio or a count |
-//! | `bound` | `at_most` or `at_least` |
-//! | `outcome` | `pass`, `fail` or `not_judged` |
-//! | `source` | who asks for the limit |
-//! | `reason` | what the value says, or why there is none |
-//! | `remedy` | what would mend a failure, or null |
-//!
-//! JSON has no NaN: a value that is not finite is null.
 
 use serde_json::{Value, json};
 
-use super::Checked;
 use super::parameters::parameters;
+use super::{Checked, PROGRAM, VERSION};
 use crate::verdict::{Bound, Outcome, Verdict};
 
-/// The document, keys in the order above.
+/// The document, keys in this order:
+///
+/// | key | holds |
+/// |---|---|
+/// | `schema_version` | 1; raised when a key changes its meaning or goes |
+/// | `tool` | `name` and `version` of the program |
+/// | `input` | `origin` (file name or `built in`) and `sha256` of the luminaire |
+/// | `parameters` | every effective parameter, defaults included; keys as in [`Description`](crate::description::Description), units in the keys, fractions otherwise |
+/// | `verdicts` | array, in the order of judging, see below |
+/// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
+///
+/// A verdict:
+///
+/// | key | holds |
+/// |---|---|
+/// | `id` | stable identifier of the metric |
+/// | `at` | recipe and light, the worst light found, or a fade |
+/// | `value` | the figure in `unit`, or null when it was not judged |
+/// | `limit`, `unit` | the limit and the unit of both; `1` for a ratio or a count |
+/// | `bound` | `at_most` or `at_least` |
+/// | `outcome` | `pass`, `fail` or `not_judged` |
+/// | `source` | who asks for the limit |
+/// | `reason` | what the value says, or why there is none |
+/// | `remedy` | what would mend a failure, or null |
+///
+/// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
     json!({
         "schema_version": 1,
-        "tool": { "name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION") },
+        "tool": { "name": PROGRAM, "version": VERSION },
         "input": { "origin": checked.origin, "sha256": checked.input_digest },
         "parameters": parameters(&checked.description),
         "verdicts": checked.verdicts.iter().map(verdict).collect::<Vec<_>>(),

@@ -23,6 +23,10 @@ use crate::description::Description;
 use crate::run::Observed;
 use crate::verdict::{Outcome, Verdict};
 
+/// What reports name as their maker.
+const PROGRAM: &str = "milliglow";
+const VERSION: &str = env!("CARGO_PKG_VERSION");
+
 /// A luminaire that was run and judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Checked {

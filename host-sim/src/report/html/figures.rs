@@ -60,7 +60,7 @@ fn curves(checked: &Checked) -> [Figure; 2] {
         Figure::new(
             curve(Scale::Linear),
             "Light against Level, linear axis",
-            "What a light meter sees: most Levels are spent on little light.",
+            "What a light meter sees. The flatter the low end, the more Levels are spent on little light.",
         ),
         Figure::new(
             curve(Scale::Log),
@@ -78,7 +78,8 @@ fn script(checked: &Checked) -> [Figure; 2] {
             light(Scale::Linear),
             "Flux through the script, linear axis",
             "Dots are counted from the streams, one control step each; they should lie on the line. \
-             Upright dashes show where a fade begins; the recipe that it goes to stands above.",
+             Upright dashes show where a fade begins; the \
+             recipe that it goes to stands above where there is room.",
         ),
         Figure::new(
             light(Scale::Log),
@@ -170,12 +171,12 @@ fn colour(checked: &Checked, locus: &[(f64, f64)]) -> Figure {
     let path = if checked.observed.script.is_empty() {
         ""
     } else {
-        " The blue line is the colour through the script: it moves between recipes only, and stands \
-         still while a recipe dims."
+        " The blue line is the colour through the script: it should move between recipes only, \
+         and stand still while a recipe dims."
     };
     let caption = format!(
         "CIE 1976 u′, v′. Dots are channels, rings are recipes at full light, the grey outline is the \
-         locus of spectral light.{path}"
+         locus of spectral light; a name is left out where there is no room.{path}"
     );
     Figure::new(
         plots::colour_path(checked, locus),

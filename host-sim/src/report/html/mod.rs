@@ -127,10 +127,7 @@ mod tests {
     fn failures_stand_before_passes_with_their_remedy() {
         let page = page(&fixture::failing());
         let place = |text: &str| page.find(text).unwrap_or_else(|| panic!("{text}"));
-        assert!(
-            place("Raise tick_hz") < place("largest light step")
-                || place("lowest pulse rate") < place("average error")
-        );
+        assert!(place("Raise tick_hz") < place(">not judged<"));
         assert!(place(">fail<") < place(">not judged<") && place(">not judged<") < place(">pass<"));
         assert!(page.contains("Check <strong class=\"fail\">failed"));
     }
@@ -143,19 +140,5 @@ mod tests {
         checked.observed.script.clear();
         checked.observed.fades.clear();
         assert_eq!(drawings(&checked), 2 + 10 + 1 + 2);
-    }
-
-    #[test]
-    fn zz_preview() {
-        let out = std::env::var("PREVIEW").unwrap_or("/tmp/rep".into());
-        std::fs::create_dir_all(&out).unwrap();
-        std::fs::write(format!("{out}/pass.html"), page(&fixture::checked())).unwrap();
-        std::fs::write(format!("{out}/fail.html"), page(&fixture::failing())).unwrap();
-        std::fs::write(
-            format!("{out}/table.txt"),
-            super::super::table(&fixture::failing(), false)
-                + &super::super::table(&fixture::failing(), true),
-        )
-        .unwrap();
     }
 }

@@ -4,14 +4,14 @@ use maud::{Markup, html};
 use serde_json::Value;
 
 use crate::report::numbers::significant;
-use crate::report::{Checked, parameters::parameters};
+use crate::report::{Checked, PROGRAM, VERSION, parameters::parameters};
 
 pub(super) fn section(checked: &Checked) -> Markup {
     html! {
         section #parameters {
             h2 { "What was checked" }
             dl {
-                (entry("tool", html! { (env!("CARGO_PKG_NAME")) " " (env!("CARGO_PKG_VERSION")) }))
+                (entry("tool", html! { (PROGRAM) " " (VERSION) }))
                 (entry("input", html! { (checked.origin) }))
                 (entry("sha256", html! { code { (checked.input_digest) } }))
             }

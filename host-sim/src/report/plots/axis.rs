@@ -19,10 +19,12 @@ pub(super) struct Axis {
     high: f64,
 }
 
-/// Intervals that a linear axis has about at most.
-const LINEAR_MARKS: f64 = 5.0;
+/// Intervals that a linear axis has at most.
+const INTERVALS: f64 = 7.0;
 /// Decades that a log axis shows at most; what lies below stands at its low end.
 const DECADES: i32 = 6;
+/// A value so near beyond a decade opens no further one; it stands at the end. About 2 %.
+const NEAR: f64 = 0.01;
 
 impl Axis {
     /// Covers `values`; a linear axis begins at 0 and ends at a mark.
@@ -39,7 +41,7 @@ impl Axis {
         let (low, high) = if high > 0.0 { (low, high) } else { (0.1, 1.0) };
         match scale {
             Scale::Linear => {
-                let spacing = spacing(high / LINEAR_MARKS);
+                let spacing = spacing(high / INTERVALS);
                 let high = (high / spacing - 1e-9).ceil() * spacing;
                 Self::linear(title, 0.0, high, label)
             }
@@ -58,7 +60,7 @@ impl Axis {
     }
 
     pub(super) fn linear(title: &str, low: f64, high: f64, label: impl Fn(f64) -> String) -> Self {
-        let spacing = spacing((high - low) / LINEAR_MARKS);
+        let spacing = spacing((high - low) / INTERVALS);
         let first = (low / spacing).ceil() as i64;
         let last = (high / spacing * (1.0 + 1e-9)).floor() as i64;
         let marks = (first..=last).map(|i| i as f64 * spacing);
@@ -72,8 +74,8 @@ impl Axis {
     }
 
     fn decades(title: &str, low: f64, high: f64, label: impl Fn(f64) -> String) -> Self {
-        let last = (high.log10() - 1e-9).ceil() as i32;
-        let first = ((low.log10() + 1e-9).floor() as i32).clamp(last - DECADES, last - 1);
+        let last = (high.log10() - NEAR).ceil() as i32;
+        let first = ((low.log10() + NEAR).floor() as i32).clamp(last - DECADES, last - 1);
         let marks = (first..=last).map(|exponent| 10_f64.powi(exponent));
         Self {
             title: title.to_owned(),
@@ -125,7 +127,10 @@ mod tests {
     #[test]
     fn linear_marks_are_round_and_inside() {
         let axis = Axis::linear("", 0.0, 65_535.0, |v| v.to_string());
-        assert_eq!(marks(&axis), [0.0, 20_000.0, 40_000.0, 60_000.0]);
+        assert_eq!(
+            marks(&axis),
+            [0, 1, 2, 3, 4, 5, 6].map(|i| f64::from(i) * 10_000.0)
+        );
         assert_eq!(axis.place(65_535.0), 1.0);
         assert_eq!(axis.place(-1.0), 0.0);
     }
@@ -139,7 +144,7 @@ mod tests {
 
     #[test]
     fn log_marks_are_decades_around_the_values() {
-        let axis = Axis::over(Scale::Log, "", [0.0, 0.002, 1.0].into_iter(), |v| {
+        let axis = Axis::over(Scale::Log, "", [0.0, 0.000_999, 1.0].into_iter(), |v| {
             v.to_string()
         });
         assert_eq!(marks(&axis).len(), 4);
@@ -158,7 +163,7 @@ mod tests {
     fn time_is_labelled_in_a_fitting_unit() {
         let axis = Axis::time(2400.0);
         assert_eq!(axis.title, "time in min");
-        assert_eq!(axis.marks[1], (600.0, "10".to_owned()));
+        assert_eq!(axis.marks[2], (1200.0, "20".to_owned()));
         assert_eq!(Axis::time(3e-5).title, "time in µs");
     }
 

@@ -4,8 +4,8 @@ use super::WIDTH;
 use super::axis::Axis;
 use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, BLACK, GREY, Stroke};
-use super::labels::shortened;
-use super::pen::{CHARACTER, Pen, Point, Side, drawing};
+use super::pen::{Pen, Point, drawing};
+use super::point_names::name_points;
 use crate::report::Checked;
 use crate::report::numbers::significant;
 
@@ -52,14 +52,7 @@ fn places(frame: &Frame, pen: &Pen, checked: &Checked) {
         pen.dot(*at, 5.5, *colour);
         pen.dot(*at, 3.0, plotters::style::WHITE);
     }
-    let all = || channels.iter().chain(&recipes);
-    let mut taken: Vec<Patch> = all().map(|(_, at, _)| Patch::around(*at)).collect();
-    for (name, at, colour) in all() {
-        let name = shortened(name, 16);
-        let (side, place) = free_side(&name, *at, &taken);
-        taken.push(Patch::of_text(&name, place, side));
-        pen.text(&name, place, side, *colour);
-    }
+    name_points(pen, frame.edges, &[channels, recipes].concat());
 }
 
 /// Chromaticity of each recipe, mixed from the channels.
@@ -87,65 +80,6 @@ fn uv(x: f64, y: f64) -> Point {
     (4.0 * x / sum, 9.0 * y / sum)
 }
 
-/// The first side where a name covers nothing; right of its place if there is none.
-fn free_side(name: &str, at: Point, taken: &[Patch]) -> (Side, Point) {
-    let sides = [
-        (Side::Right, (at.0 + 9.0, at.1)),
-        (Side::Left, (at.0 - 9.0, at.1)),
-        (Side::Above, (at.0, at.1 - 8.0)),
-        (Side::Below, (at.0, at.1 + 8.0)),
-        (Side::Above, (at.0, at.1 - 24.0)),
-        (Side::Below, (at.0, at.1 + 24.0)),
-    ];
-    let free = |(side, place): &(Side, Point)| {
-        let text = Patch::of_text(name, *place, *side);
-        text.right < WIDTH && text.left > 0.0 && !taken.iter().any(|other| other.meets(&text))
-    };
-    sides.into_iter().find(free).unwrap_or(sides[0])
-}
-
-/// A rectangle that something covers.
-struct Patch {
-    left: f64,
-    right: f64,
-    top: f64,
-    bottom: f64,
-}
-
-impl Patch {
-    fn around(at: Point) -> Self {
-        Self {
-            left: at.0 - 6.0,
-            right: at.0 + 6.0,
-            top: at.1 - 6.0,
-            bottom: at.1 + 6.0,
-        }
-    }
-
-    fn of_text(text: &str, at: Point, side: Side) -> Self {
-        let width = text.chars().count() as f64 * CHARACTER;
-        let (left, middle) = match side {
-            Side::Left => (at.0 - width, at.1),
-            Side::Right => (at.0, at.1),
-            Side::Above => (at.0 - width / 2.0, at.1 - 8.0),
-            Side::Below => (at.0 - width / 2.0, at.1 + 8.0),
-        };
-        Self {
-            left,
-            right: left + width,
-            top: middle - 8.0,
-            bottom: middle + 8.0,
-        }
-    }
-
-    fn meets(&self, other: &Self) -> bool {
-        self.left < other.right
-            && other.left < self.right
-            && self.top < other.bottom
-            && other.top < self.bottom
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -164,14 +98,5 @@ mod tests {
         let channel = &checked.description.channels[1];
         let (place, wanted) = (recipe_places(&checked)[0].1, uv(channel.x, channel.y));
         assert!((place.0 - wanted.0).abs() < 1e-12 && (place.1 - wanted.1).abs() < 1e-12);
-    }
-
-    #[test]
-    fn a_second_name_at_the_same_place_takes_another_side() {
-        let at = (200.0, 200.0);
-        let first = free_side("red", at, &[]);
-        let taken = [Patch::of_text("red", first.1, first.0)];
-        let second = free_side("red", at, &taken);
-        assert!(!taken[0].meets(&Patch::of_text("red", second.1, second.0)));
     }
 }

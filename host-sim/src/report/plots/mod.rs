@@ -10,6 +10,7 @@ mod frame;
 mod ink;
 mod labels;
 mod pen;
+mod point_names;
 mod pulse_rates;
 mod script_light;
 mod streams;

@@ -12,8 +12,8 @@ const UNITS: f64 = 4.0;
 /// plotters divides a text's size by this before it writes it.
 const FONT_RATIO: f64 = 1.24;
 const TEXT: f64 = 16.0;
-/// Rough width of a character of [`TEXT`] size.
-pub(super) const CHARACTER: f64 = 8.4;
+/// Width to allow for a character of [`TEXT`] size.
+pub(super) const CHARACTER: f64 = 9.2;
 
 /// Where a text stands from its position.
 #[derive(Clone, Copy)]

@@ -11,7 +11,7 @@ use crate::report::Checked;
 use crate::report::numbers::significant;
 
 /// Fades beyond this many would be a hatching.
-const MARKED_FADES: usize = 60;
+const MARKED_FADES: usize = 24;
 
 pub(in crate::report) fn script_light(checked: &Checked, scale: Scale) -> String {
     let script = &checked.observed.script;

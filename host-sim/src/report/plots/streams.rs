@@ -5,25 +5,25 @@ use super::axis::Axis;
 use super::frame::{Edges, x_axis};
 use super::ink::{BLACK, GREY, Stroke};
 use super::labels::shortened;
-use super::pen::{Pen, Side, drawing};
+use super::pen::{CHARACTER, Pen, Side, drawing};
 use crate::description::Description;
 use crate::run::{HeldChannel, Hold};
 
 /// Periods of the busiest channel that a timeline shows.
 const PERIODS: u64 = 8;
-const NAME_CHARACTERS: usize = 13;
 /// Thinnest bar that stays visible, in pixels.
 const HAIRLINE: f64 = 1.25;
+/// Top of the first lane.
+const TOP: f64 = 10.0;
 
 pub(in crate::report) fn stream(description: &Description, hold: &Hold) -> String {
     let count = hold.channels.len();
-    let lane = (250.0 / count as f64).clamp(18.0, 40.0);
-    let top = 10.0;
-    let bottom = top + lane * count as f64;
+    let height = (250.0 / count as f64).clamp(18.0, 40.0);
+    let bottom = TOP + height * count as f64;
     let edges = Edges {
         left: 122.0,
         right: WIDTH - 24.0,
-        top,
+        top: TOP,
         bottom,
     };
     let ticks = window_ticks(hold);
@@ -31,31 +31,53 @@ pub(in crate::report) fn stream(description: &Description, hold: &Hold) -> Strin
     drawing(WIDTH, bottom + 52.0, |pen| {
         x_axis(pen, edges, &x);
         for (i, (channel, held)) in description.channels.iter().zip(&hold.channels).enumerate() {
-            let base = top + lane * (i + 1) as f64 - 2.0;
-            pen.line(
-                &[(edges.left, base), (edges.right, base)],
-                Stroke::solid(GREY, 0.5),
-            );
-            let middle = base - lane * 0.4;
-            let name = shortened(&channel.name, NAME_CHARACTERS);
-            pen.text(&name, (edges.left - 8.0, middle), Side::Left, BLACK);
-            let runs = runs(&held.first_words, ticks);
-            if runs.is_empty() {
-                pen.text(absence(held), (edges.left + 8.0, middle), Side::Right, GREY);
-            }
-            bars(
-                pen,
-                &runs,
-                ticks,
-                (edges, base, lane * 0.75),
-                Stroke::channel(i, count),
-            );
+            let base = TOP + height * (i + 1) as f64 - 2.0;
+            let lane = Edges {
+                top: base - 0.75 * height,
+                bottom: base,
+                ..edges
+            };
+            name(pen, lane, &channel.name);
+            pulses(pen, lane, held, ticks, Stroke::channel(i, count));
         }
     })
 }
 
+fn name(pen: &Pen, lane: Edges, name: &str) {
+    let end = lane.left - 8.0;
+    let name = shortened(name, (end / CHARACTER) as usize);
+    pen.text(&name, (end, middle(lane)), Side::Left, BLACK);
+}
+
+fn middle(lane: Edges) -> f64 {
+    (lane.top + lane.bottom) / 2.0
+}
+
+/// Bars for the runs of ones, or words where there are none.
+fn pulses(pen: &Pen, lane: Edges, held: &HeldChannel, ticks: u64, stroke: Stroke) {
+    let base = [(lane.left, lane.bottom), (lane.right, lane.bottom)];
+    pen.line(&base, Stroke::solid(GREY, 0.5));
+    let pixels = (lane.right - lane.left) / ticks as f64;
+    let runs = runs(&held.first_words, ticks);
+    for (begin, end) in &runs {
+        let from = lane.left + *begin as f64 * pixels;
+        let to = (lane.left + *end as f64 * pixels)
+            .max(from + HAIRLINE)
+            .min(lane.right);
+        pen.bar((from, lane.top), (to, lane.bottom), stroke.colour);
+    }
+    if runs.is_empty() {
+        pen.text(
+            absence(held),
+            (lane.left + 8.0, middle(lane)),
+            Side::Right,
+            GREY,
+        );
+    }
+}
+
 fn absence(held: &HeldChannel) -> &'static str {
-    if held.ones == 0 {
+    if held.target == 0.0 {
         "dark"
     } else {
         "next pulse lies beyond this window"
@@ -64,15 +86,14 @@ fn absence(held: &HeldChannel) -> &'static str {
 
 /// Ticks shown: some pulse periods of the busiest channel, as far as its words go.
 pub(in crate::report) fn window_ticks(hold: &Hold) -> u64 {
-    let pulses = hold
-        .channels
+    let channels = &hold.channels;
+    let pulses = channels
         .iter()
         .map(|held| held.pulses)
         .max()
         .unwrap_or(0)
         .max(1);
-    let words = hold
-        .channels
+    let words = channels
         .iter()
         .map(|held| held.first_words.len())
         .min()
@@ -81,18 +102,6 @@ pub(in crate::report) fn window_ticks(hold: &Hold) -> u64 {
         .max(32)
         .min(32 * words as u64)
         .max(1)
-}
-
-fn bars(pen: &Pen, runs: &[(u64, u64)], ticks: u64, lane: (Edges, f64, f64), stroke: Stroke) {
-    let (edges, base, height) = lane;
-    let pixels = (edges.right - edges.left) / ticks as f64;
-    for (begin, end) in runs {
-        let from = edges.left + *begin as f64 * pixels;
-        let to = (edges.left + *end as f64 * pixels)
-            .max(from + HAIRLINE)
-            .min(edges.right);
-        pen.bar((from, base - height), (to, base), stroke.colour);
-    }
 }
 
 /// Runs of ones in the first `ticks` ticks, as begin and end.
