@@ -10,6 +10,7 @@ pub mod cli;
 pub mod colour;
 pub mod description;
 pub mod metrics;
+mod numbers;
 pub mod report;
 pub mod run;
 pub mod verdict;

@@ -3,9 +3,10 @@
 use milliglow::Level;
 
 use super::rules::Rules;
-use super::words::{percent, place};
+use super::words::place;
 use crate::description::Description;
 use crate::metrics::{count_resolution, relative_error};
+use crate::numbers::percent;
 use crate::run::{Hold, core_curve, core_shares, ideal_light, steady_levels};
 use crate::verdict::{Rule, Verdict};
 

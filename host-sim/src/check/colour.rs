@@ -4,10 +4,11 @@ use milliglow::density::Density;
 use milliglow::{Level, Share};
 
 use super::rules::Rules;
-use super::words::{place, significant};
+use super::words::place;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::{N_STEP, colour_shift};
+use crate::numbers::significant;
 use crate::run::{Hold, core_curve, core_shares, steady_levels};
 use crate::verdict::{Rule, Verdict};
 
@@ -52,7 +53,7 @@ fn worst(description: &Description, rule: &Rule, recipes: &[Dimmed]) -> Option<V
 }
 
 fn verdict(rule: &Rule, at: String, shift: f64) -> Verdict {
-    let steps = significant(shift / N_STEP);
+    let steps = significant(shift / N_STEP, 4);
     rule.judge(
         at,
         shift,

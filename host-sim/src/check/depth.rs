@@ -3,9 +3,10 @@
 use milliglow::Level;
 
 use super::rules::Rules;
-use super::words::{percent, place};
+use super::words::place;
 use crate::description::{CurveChoice, Description};
 use crate::metrics::relative_error;
+use crate::numbers::percent;
 use crate::run::{Hold, core_curve, ideal_light};
 use crate::verdict::{Rule, Verdict};
 

@@ -8,9 +8,9 @@ use milliglow::{Level, Share};
 
 use super::fade_remedy::{step_remedy, tail_remedy};
 use super::rules::Rules;
-use super::words::{percent, significant};
 use crate::description::{Description, Fade};
 use crate::metrics::{ArrivalWatch, DirectionWatch, StepWatch};
+use crate::numbers::{percent, significant};
 use crate::run::{Step, core_curve, core_shares, level};
 use crate::verdict::Verdict;
 
@@ -103,7 +103,7 @@ impl<'a> FadeJudge<'a> {
             rules.arrival_error.judge(
                 &at,
                 f64::from(arrival.error),
-                "largest distance from the target",
+                "largest distance from the target, in units of 2^-32 of a share or of a Level",
             ),
         ];
         if self.fade.seconds > 0.0 {
@@ -158,9 +158,9 @@ impl<'a> FadeJudge<'a> {
     fn place(&self) -> String {
         let recipe = &self.description.recipes[self.fade.recipe].name;
         format!(
-            "fade {} to {recipe}, {} s",
+            "fade {}: {recipe}, {} s",
             self.index + 1,
-            significant(self.fade.seconds)
+            significant(self.fade.seconds, 4)
         )
     }
 }

@@ -3,15 +3,18 @@
 use milliglow::Level;
 use milliglow::curve::Exponential;
 
-use super::words::{percent, significant};
 use crate::description::{CurveChoice, Description};
+use crate::numbers::{percent, significant};
 
 /// The control rate or the time at which this fade's largest step would keep the limit, and for a curve that is not
 /// exponential what an exponential one would do.
 pub(super) fn step_remedy(description: &Description, steps: u32, ratio: f64, limit: f64) -> String {
     let times = ratio.ln_1p() / limit.ln_1p();
     let hertz = (f64::from(description.control_hz) * times).ceil();
-    let seconds = significant(f64::from(steps) * times / f64::from(description.control_hz));
+    let seconds = significant(
+        f64::from(steps) * times / f64::from(description.control_hz),
+        4,
+    );
     let highest = f64::from(description.tick_hz / 32).min(100_000.0);
     let slower = format!("let the fade take {seconds} s or more");
     let rate = if hertz <= highest {

@@ -5,9 +5,10 @@ use rayon::prelude::*;
 
 use super::pulse_survey::{at, grid, has_closed_form};
 use super::rules::Rules;
-use super::words::{percent, place, significant};
+use super::words::place;
 use crate::description::Description;
 use crate::metrics::Pulses;
+use crate::numbers::{grouped, percent, significant};
 use crate::run::{Hold, core_curve, core_shares, steady_levels};
 use crate::verdict::Verdict;
 
@@ -147,7 +148,7 @@ impl Judge<'_> {
             "{} at a density of {}: one pulse in {} ticks",
             self.name(worst),
             percent(worst.density),
-            significant(1.0 / worst.pulses.a_tick)
+            significant(1.0 / worst.pulses.a_tick, 4)
         )
     }
 
@@ -156,11 +157,14 @@ impl Judge<'_> {
         let tick_hz = f64::from(self.description.tick_hz);
         let share = self.description.recipes[worst.recipe].shares[worst.channel];
         let needed_share = share * needed_tick_hz / tick_hz;
-        let rate = format!("raise tick_hz to {} or more", rounded_up(needed_tick_hz));
+        let rate = format!(
+            "raise tick_hz to {} or more",
+            grouped(rounded_up(needed_tick_hz))
+        );
         let recipe = &self.description.recipes[worst.recipe].name;
         let name = self.name(worst);
         if needed_share <= 1.0 {
-            let needed = significant(rounded_up_share(needed_share));
+            let needed = significant(rounded_up_share(needed_share), 4);
             format!("{rate}; or give {name} a share of {needed} or more in {recipe}, or none")
         } else {
             format!(

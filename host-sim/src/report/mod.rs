@@ -3,7 +3,6 @@
 mod folder;
 mod html;
 mod json;
-mod numbers;
 mod order;
 mod parameters;
 mod plots;

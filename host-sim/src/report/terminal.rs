@@ -3,8 +3,8 @@
 use anstyle::{AnsiColor, Style};
 use textwrap::core::display_width;
 
-use super::numbers::quantity;
 use super::{Checked, order};
+use crate::numbers::quantity;
 use crate::verdict::{Bound, Outcome, Verdict};
 
 const WIDTH: usize = 80;
@@ -157,14 +157,16 @@ fn padded(part: &str, width: usize, right: bool) -> String {
     }
 }
 
-/// What would mend a failure; why a figure was not judged.
+/// What the figure says and what would mend it; nothing for a pass.
 fn advice(verdict: &Verdict) -> String {
-    let words = match verdict.outcome {
-        Outcome::Pass => return String::new(),
-        Outcome::Fail => verdict.remedy.as_ref().unwrap_or(&verdict.reason),
-        Outcome::NotJudged => &verdict.reason,
-    };
-    paragraph(words, INDENT)
+    if verdict.outcome == Outcome::Pass {
+        return String::new();
+    }
+    let remedy = verdict
+        .remedy
+        .as_ref()
+        .map(|remedy| paragraph(&format!("mend: {remedy}"), INDENT));
+    paragraph(&verdict.reason, INDENT) + &remedy.unwrap_or_default()
 }
 
 fn paragraph(words: &str, indent: &str) -> String {

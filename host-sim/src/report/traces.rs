@@ -1,7 +1,7 @@
 //! What the plots show, as CSV: one header line, points for decimals, nine significant digits.
 
-use super::numbers::significant;
 use super::{Checked, json, order};
+use crate::numbers::significant;
 
 /// One CSV file.
 #[derive(Clone, Debug, PartialEq, Eq)]

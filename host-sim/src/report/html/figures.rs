@@ -2,8 +2,8 @@
 
 use maud::{Markup, PreEscaped, html};
 
+use crate::numbers::percent;
 use crate::report::Checked;
-use crate::report::numbers::percent;
 use crate::report::plots::{self, Scale};
 use crate::run::{Hold, PulseRates};
 

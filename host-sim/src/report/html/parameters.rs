@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use serde_json::Value;
 
-use crate::report::numbers::significant;
+use crate::numbers::significant;
 use crate::report::{Checked, PROGRAM, VERSION, parameters::parameters};
 
 pub(super) fn section(checked: &Checked) -> Markup {

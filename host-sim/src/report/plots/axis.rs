@@ -1,6 +1,6 @@
 //! From a value to its place along an axis, and the values worth a tick mark.
 
-use crate::report::numbers::significant;
+use crate::numbers::significant;
 
 /// How values spread along an axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

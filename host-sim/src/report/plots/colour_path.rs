@@ -6,8 +6,8 @@ use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, BLACK, GREY, Stroke};
 use super::pen::{Pen, Point, drawing};
 use super::point_names::name_points;
+use crate::numbers::significant;
 use crate::report::Checked;
-use crate::report::numbers::significant;
 
 /// Taller than other plots: both axes have the same scale.
 const HEIGHT: f64 = 484.0;

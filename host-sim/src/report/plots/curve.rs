@@ -5,7 +5,7 @@ use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, Stroke};
 use super::pen::drawing;
 use super::{HEIGHT, WIDTH};
-use crate::report::numbers::significant;
+use crate::numbers::significant;
 
 pub(in crate::report) fn curve(curve: &[(u16, f64)], scale: Scale) -> String {
     let x = Axis::linear("Level", 0.0, 65_535.0, |level| significant(level, 5));

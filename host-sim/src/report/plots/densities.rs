@@ -6,8 +6,8 @@ use super::ink::Stroke;
 use super::pen::drawing;
 use super::script_light::{below_names, fades, time_axis};
 use super::{HEIGHT, WIDTH};
+use crate::numbers::significant;
 use crate::report::Checked;
-use crate::report::numbers::significant;
 
 pub(in crate::report) fn densities(checked: &Checked, scale: Scale) -> String {
     let script = &checked.observed.script;

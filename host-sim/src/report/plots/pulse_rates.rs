@@ -5,8 +5,8 @@ use super::frame::{Edges, Frame, NAMES};
 use super::ink::{ACCENT, Stroke};
 use super::pen::{Pen, Side, drawing};
 use super::{HEIGHT, WIDTH};
+use crate::numbers::{quantity, significant};
 use crate::report::Checked;
-use crate::report::numbers::{quantity, significant};
 use crate::run::PulseRates;
 
 pub(in crate::report) fn pulse_rates(checked: &Checked, rates: &PulseRates) -> String {

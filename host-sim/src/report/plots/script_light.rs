@@ -7,8 +7,8 @@ use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, BLACK, GREY, Stroke};
 use super::pen::{CHARACTER, Pen, Side, drawing};
 use super::{HEIGHT, WIDTH};
+use crate::numbers::significant;
 use crate::report::Checked;
-use crate::report::numbers::significant;
 
 /// Fades beyond this many would be a hatching.
 const MARKED_FADES: usize = 24;

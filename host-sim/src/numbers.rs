@@ -1,7 +1,7 @@
 //! Numbers as people read them: significant digits, prefixes for hertz and seconds, no locale.
 
 /// `value` rounded to `digits` significant digits, without trailing zeros; exponents only far from 1.
-pub(super) fn significant(value: f64, digits: usize) -> String {
+pub(crate) fn significant(value: f64, digits: usize) -> String {
     let rounded = format!("{:.*e}", digits - 1, value);
     let Some((mantissa, exponent)) = rounded.split_once('e') else {
         return rounded; // an infinity
@@ -15,10 +15,12 @@ pub(super) fn significant(value: f64, digits: usize) -> String {
     }
 }
 
-/// A value with its unit, four significant digits; `1` is the unit of a plain number.
-pub(super) fn quantity(value: f64, unit: &str) -> String {
+/// A value with its unit, four significant digits. `1` is the unit of a fraction, shown in per cent; a plain number
+/// has none, and so are distances in u'v' shown.
+pub(crate) fn quantity(value: f64, unit: &str) -> String {
     match unit {
-        "1" => significant(value, 4),
+        "1" => percent(value),
+        "" | "delta u'v'" => significant(value, 4),
         "Hz" => prefixed(value, unit, &HERTZ),
         "s" => prefixed(value, unit, &SECONDS),
         _ => format!("{} {unit}", significant(value, 4)),
@@ -26,8 +28,23 @@ pub(super) fn quantity(value: f64, unit: &str) -> String {
 }
 
 /// A fraction in per cent.
-pub(super) fn percent(fraction: f64) -> String {
+pub(crate) fn percent(fraction: f64) -> String {
     format!("{} %", significant(fraction * 100.0, 4))
+}
+
+/// A whole number as TOML and Rust write it: `3_000_000`.
+pub(crate) fn grouped(value: f64) -> String {
+    let digits = format!("{value:.0}");
+    let places = digits.len();
+    let group = |(k, digit): (usize, char)| {
+        let mark = if k > 0 && (places - k).is_multiple_of(3) {
+            "_"
+        } else {
+            ""
+        };
+        format!("{mark}{digit}")
+    };
+    digits.chars().enumerate().map(group).collect()
 }
 
 const HERTZ: [(f64, &str); 3] = [(1e6, "M"), (1e3, "k"), (1.0, "")];
@@ -75,6 +92,19 @@ mod tests {
     }
 
     #[test]
+    fn whole_numbers_are_grouped() {
+        let cases = [
+            (0.0, "0"),
+            (999.0, "999"),
+            (1e3, "1_000"),
+            (9_100_000.0, "9_100_000"),
+        ];
+        cases
+            .iter()
+            .for_each(|&(value, text)| assert_eq!(grouped(value), text));
+    }
+
+    #[test]
     fn prefixes_fit_the_unit() {
         assert_eq!(quantity(1.0 / 90.0, "s"), "11.11 ms");
         assert_eq!(quantity(2.5e-7, "s"), "250 ns");
@@ -83,7 +113,8 @@ mod tests {
         assert_eq!(quantity(0.25, "Hz"), "0.25 Hz");
         assert_eq!(quantity(2400.0, "s"), "2400 s");
         assert_eq!(quantity(0.0, "s"), "0 s");
-        assert_eq!(quantity(0.3, "1"), "0.3");
+        assert_eq!(quantity(0.3, ""), "0.3");
+        assert_eq!(quantity(0.00025, "1"), "0.025 %");
         assert_eq!(quantity(0.3, "lm"), "0.3 lm");
     }
 }
