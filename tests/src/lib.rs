@@ -2,6 +2,7 @@
 
 pub mod cases;
 pub mod data;
+pub mod program;
 pub mod stream;
 
 /// The README's Rust block compiles and runs as it stands.

@@ -44,6 +44,7 @@ pub(super) struct FadeJudge<'a> {
     description: &'a Description,
     fade: &'a Fade,
     index: usize,
+    levels: (u32, u32),
     steps: u32,
     curve: Curve,
     level: DirectionWatch,
@@ -67,6 +68,7 @@ impl<'a> FadeJudge<'a> {
             description,
             fade,
             index,
+            levels,
             steps: 0,
             curve,
             level: DirectionWatch::new(f64::from(levels.0), way(levels)),
@@ -134,6 +136,7 @@ impl<'a> FadeJudge<'a> {
                 .mended_by(|| {
                     Some(step_remedy(
                         self.description,
+                        self.levels,
                         self.steps,
                         largest.ratio,
                         rules.light_step.limit,

@@ -90,13 +90,7 @@ impl Rules {
                 |r| r.edge_light,
                 OURS,
             ),
-            last_lit_light: at_most(
-                "last_lit_light",
-                "last light",
-                "1",
-                |r| r.edge_light,
-                OURS,
-            ),
+            last_lit_light: at_most("last_lit_light", "last light", "1", |r| r.edge_light, OURS),
             arrival_spread: promised("arrival_spread", "arrival apart", "steps"),
             arrival_error: promised("arrival_error", "arrival error", "units"),
             colour_shift: at_most(

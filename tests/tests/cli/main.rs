@@ -1,0 +1,13 @@
+//! The program from the command line: what it prints, writes and refuses, and how it ends.
+
+mod check;
+mod new;
+mod refusals;
+
+/// The path of a shipped luminaire.
+fn shipped(name: &str) -> String {
+    format!(
+        "{}/../host-sim/luminaires/{name}.toml",
+        env!("CARGO_MANIFEST_DIR")
+    )
+}
