@@ -61,7 +61,7 @@ fn table() -> String {
 
     let mut table = String::from("| what | value | made by |\n|---|---|---|\n");
     let mut row = |what: &str, value: String, by: &str| {
-        writeln!(table, "| {what} | {value} | {by} |").unwrap()
+        writeln!(table, "| {what} | {value} | {by} |").unwrap();
     };
     row("asked for", "1 % of full light".to_owned(), "you");
     row(
