@@ -167,6 +167,11 @@ impl<const N: usize> Luminaire<N> {
         &self.densities
     }
 
+    /// The modulators as they stand, a channel each.
+    pub const fn modulators(&self) -> &[Modulator; N] {
+        &self.modulators
+    }
+
     /// Whether the last control step left every channel dark.
     #[must_use]
     pub fn is_black(&self) -> bool {

@@ -29,6 +29,12 @@ impl FirstOrder {
         Self { charge: phase }
     }
 
+    /// The charge carried, 0 to 2^32 - 1 for 0 to 1 pulse: the starting phase of what comes next.
+    #[must_use]
+    pub const fn charge(&self) -> u32 {
+        self.charge
+    }
+
     /// The next tick.
     #[must_use]
     pub const fn next_bit(&mut self, density: Density) -> bool {
