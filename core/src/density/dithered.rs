@@ -35,7 +35,7 @@ impl DitherWidth {
 /// Off by default, offered above a density of 5 %: at 0.1 % and a 1 MHz tick the light's noise between 0.7 and 200 Hz
 /// grows from 1.1e-4 to 1.2e-2 of the mean (RMS), and the main line at density x tick rate stays at 1.97 of 2.
 /// *Bound*: the ones since the start stay within one and a half of the densities' sum. *State*: 16 bytes.
-/// *Cost*: a tick takes a step of the noise, a 64-bit addition and a comparison: on a PC about 4 times that of
+/// *Cost*: a tick takes a step of the noise, a 64-bit addition and a comparison: on a PC about twice that of
 /// [`FirstOrder`](super::FirstOrder) (`cargo bench -p milliglow-benches -- word`).
 #[derive(Clone, Debug)]
 pub struct Dithered {
