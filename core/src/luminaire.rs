@@ -32,7 +32,8 @@ pub struct Target<const N: usize> {
 ///
 /// The control step (0.5 to 8 kHz, from a timer) moves Level and shares and makes densities of them; the streams are
 /// drawn a word or a buffer at a time with the densities of the moment. Channels begin a part of a pulse apart, so that
-/// their pulses are spread. From black, the first pulse of channel k comes on tick k mod 32 at the latest, at any light.
+/// their pulses are spread. From black, the first pulse of channel k comes on tick k mod 32 at the latest, at any light at
+/// which the control step that wakes the luminaire gives it a density.
 ///
 /// *State*: 72 bytes for the curve and the fade, and 48 a channel: 16 for its share's fade, 4 for its density, 4 for its
 /// noise, 24 for its modulator. *Interrupts*: one context at a time; hand targets over, not the luminaire.

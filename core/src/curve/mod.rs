@@ -31,7 +31,7 @@ pub enum Curve {
     Exponential(Exponential),
     /// CIE 1976 lightness, L* = 100 x Level / 65 535: a cube, and straight below L* = 8.
     ///
-    /// *Error* (asserted over all Levels): at most 2e-6 of full light, and 1e-4 of the light above 0.05 %.
+    /// *Error* (asserted over all Levels): at most 1.3e-9 of full light, and 5e-7 of the light above 0.05 %.
     /// *Source*: CIE 15, section 8.2.1; ISO/CIE 11664-4.
     Lightness,
     /// Light in proportion to Level, exact: even to a meter, not to the eye. The continuous form of the linear

@@ -22,9 +22,9 @@ fn within_the_stated_error_at_every_level() {
     for level in 0..=u16::MAX {
         let exact = closed_form(f64::from(level) / 655.35);
         let off = (light(level) - exact).abs();
-        assert!(off <= 2e-6, "Level {level}: {off:e}");
+        assert!(off <= 1.3e-9, "Level {level}: {off:e}");
         assert!(
-            exact < 5e-4 || off <= 1e-4 * exact,
+            exact < 5e-4 || off <= 5e-7 * exact,
             "Level {level}: {off:e} of {exact}"
         );
     }
