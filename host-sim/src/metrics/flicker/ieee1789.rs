@@ -61,15 +61,15 @@ impl Practice {
 }
 
 /// Modulation below 90 Hz as a fraction, for the seizure rule: the brick wall, over whole periods where the record has
-/// a period, for its ends would else show as a slow swing. `None` if it is dark.
+/// a period, for its ends would else show as a slow swing. What is within half a bin of 90 Hz counts as 90 Hz. `None` if it is dark.
 #[must_use]
 pub fn modulation_below_90_hz(samples: Samples) -> Option<f64> {
     let whole = period::fundamental(samples)
         .and_then(|fundamental| period::whole_periods(samples, fundamental));
     let judged = whole.map_or(samples, |(periods, _)| periods);
-    // A bin at 90 Hz may be computed a rounding below it.
-    let below = |frequency| frequency < BRANCH_HZ * (1.0 - 1e-9);
-    brick_wall(judged, below).map(|percent| percent / 100.0)
+    // The bin of light at 90 Hz lies beside it where the periods are no whole number of samples.
+    let half_bin = 0.5 / judged.seconds();
+    brick_wall(judged, |frequency| frequency < BRANCH_HZ - half_bin).map(|percent| percent / 100.0)
 }
 
 /// What [`modulation_below_90_hz`] can be at most, whatever the phases: the amplitudes below 90 Hz added up.

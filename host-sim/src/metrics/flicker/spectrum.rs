@@ -24,8 +24,8 @@ const APART_HZ: f64 = 1.0;
 /// Bins of the padded transform for each of the record.
 const PADDING: usize = 8;
 
-/// What leaks from stronger lines below this amplitude is left alone.
-const LEAKAGE_FLOOR: f64 = 1e-7;
+/// What is weaker is no line, and the reach of leakage ends well below.
+const FLOOR: f64 = 1e-7;
 
 /// The strongest line.
 #[must_use]
@@ -79,9 +79,9 @@ fn gather(lines: &[Line], index: usize, taken: &mut [bool]) -> Option<Line> {
 /// or shorter than [`MIN_SECONDS`].
 ///
 /// Hann window with its coherent gain corrected, mean taken under the window, zero padding to eight times the length
-/// or more, peaks interpolated as parabolas of the logarithm. A steady sine reads within 1e-4 of its amplitude
-/// wherever it falls between bins. Peaks that stronger lines explain by leakage through the window are dropped.
-/// Memory and time grow with the record: cut long ones into segments of a few seconds.
+/// or more, peaks interpolated as parabolas of the logarithm. A steady sine reads within 2e-4 of its amplitude
+/// from seven periods on, within 1e-6 from 90 on, wherever it falls between bins. Peaks that stronger lines explain by leakage through the window are dropped, and so are
+/// amplitudes below 1e-7. Memory and time grow with the record: cut long ones into segments of a few seconds.
 #[must_use]
 pub fn lines(samples: Samples) -> Option<Vec<Line>> {
     let transform = Transform::of(samples)?;
@@ -89,7 +89,7 @@ pub fn lines(samples: Samples) -> Option<Vec<Line>> {
     let mut free = vec![true; transform.power.len()];
     let mut lines = Vec::new();
     for bin in transform.peaks() {
-        if free[bin] && transform.amplitude(bin) > 1.2 * leakage[bin] {
+        if free[bin] && transform.amplitude(bin) > FLOOR + 1.2 * leakage[bin] {
             transform.exclude(bin, &mut free);
             transform.leak(bin, &mut leakage);
             lines.push(transform.line(bin));
@@ -162,16 +162,18 @@ impl Transform {
         free[self.around(bin, APART_HZ)].fill(false);
     }
 
-    /// Adds the envelope of the side lobes of a line: 1 / (pi x (x^2 - 1)) at x bins of the record, from 2 on.
+    /// Adds the envelope of the side lobes of a line and of its images beyond 0 and half the rate:
+    /// 1 / (pi x (x^2 - 1)) at x bins of the record, from 2 on.
     fn leak(&self, bin: usize, leakage: &mut [f64]) {
         let amplitude = self.amplitude(bin);
-        let reach = (amplitude / (PI * LEAKAGE_FLOOR)).cbrt() / self.record_bin;
-        let reach = reach as usize;
-        let range = bin.saturating_sub(reach)..(bin + reach + 1).min(leakage.len());
-        for (leaked, other) in leakage[range.clone()].iter_mut().zip(range) {
-            let x = bin.abs_diff(other) as f64 * self.record_bin;
-            if x >= 2.0 {
-                *leaked += amplitude / (PI * x * (x * x - 1.0));
+        let reach = ((4.0 * amplitude / (PI * FLOOR)).cbrt() / self.record_bin) as isize;
+        let (bin, last) = (bin as isize, leakage.len() as isize - 1);
+        for centre in [bin, -bin, 2 * last - bin] {
+            for other in (centre - reach).max(0)..=(centre + reach).min(last) {
+                let x = centre.abs_diff(other) as f64 * self.record_bin;
+                if x >= 2.0 {
+                    leakage[other as usize] += amplitude / (PI * x * (x * x - 1.0));
+                }
             }
         }
     }
