@@ -53,7 +53,7 @@ pub fn luminance(index: f64) -> f64 {
 /// The index whose [`luminance`] this is, in cd/m2; `None` outside 0.05 to 3993 cd/m2.
 ///
 /// The published inverse misses by up to 0.1 JND, which matters for steps of one; here it only starts the search for the
-/// exact root, found within 1e-9.
+/// exact root, found within 1e-7 JND.
 #[must_use]
 pub fn index(luminance_cd_m2: f64) -> Option<f64> {
     if !(DARKEST_CD_M2..=luminance(LAST_INDEX)).contains(&luminance_cd_m2) {

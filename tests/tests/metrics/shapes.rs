@@ -4,7 +4,7 @@ use milliglow_tests::{Row, Series};
 use std::f64::consts::PI;
 
 /// The value of `key=value` in a table's parameters, which `;` separates.
-pub fn parameter(row: &Row, key: &str) -> f64 {
+pub(crate) fn parameter(row: &Row, key: &str) -> f64 {
     let parameters = row.text("parameters");
     let value = parameters
         .split(';')
@@ -14,7 +14,7 @@ pub fn parameter(row: &Row, key: &str) -> f64 {
 }
 
 /// The waveform of a row of the SVM table as a series of what lies up to `up_to_hz`.
-pub fn series(row: &Row, up_to_hz: f64) -> Series {
+pub(crate) fn series(row: &Row, up_to_hz: f64) -> Series {
     let hz = row.number("fundamental_hz");
     match row.text("waveform") {
         "sine" => Series::tones(&[(hz, parameter(row, "m"))]),
@@ -35,7 +35,7 @@ pub fn series(row: &Row, up_to_hz: f64) -> Series {
 }
 
 /// Light over phase, from 0 to 1, of a row of the modulation table.
-pub fn over_phase(row: &Row) -> Box<dyn Fn(f64) -> f64> {
+pub(crate) fn over_phase(row: &Row) -> Box<dyn Fn(f64) -> f64> {
     let parameter = |key| parameter(row, key);
     match row.text("waveform") {
         "sine 1+m*sin" => {
@@ -56,12 +56,12 @@ pub fn over_phase(row: &Row) -> Box<dyn Fn(f64) -> f64> {
 }
 
 /// `high` for the first `duty` of a period, else `low`.
-pub fn rectangle(duty: f64, low: f64, high: f64) -> Box<dyn Fn(f64) -> f64> {
+pub(crate) fn rectangle(duty: f64, low: f64, high: f64) -> Box<dyn Fn(f64) -> f64> {
     Box::new(move |phase| if phase < duty { high } else { low })
 }
 
 /// Values of such light at the middles of `cells` parts of a period, over so many parts.
-pub fn at_middles(shape: impl Fn(f64) -> f64, cells: usize, count: usize) -> Vec<f64> {
+pub(crate) fn at_middles(shape: impl Fn(f64) -> f64, cells: usize, count: usize) -> Vec<f64> {
     let phase = |index: usize| ((index % cells) as f64 + 0.5) / cells as f64;
     (0..count).map(|index| shape(phase(index))).collect()
 }

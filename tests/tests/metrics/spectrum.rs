@@ -28,7 +28,7 @@ fn a_steady_sine_reads_its_amplitude_wherever_it_falls() {
             let found = lines_of(&Series::tones(&[(hz, 0.3)]).sampled(RATE, count));
             assert_eq!(found.len(), 1, "{found:?}");
             assert!((found[0].frequency_hz - hz).abs() < 1e-3, "{found:?}");
-            let within = if hz < 90.0 { 2e-4 } else { 1e-6 };
+            let within = if hz < 90.0 { 2e-4 } else { 1e-5 };
             assert!((found[0].amplitude / 0.3 - 1.0).abs() < within, "{found:?}");
         }
     }
@@ -72,7 +72,7 @@ fn lines_of_noise_hardly_depend_on_the_length_of_the_record() {
         let squares: f64 = found.iter().map(|line| line.amplitude.powi(2)).sum();
         let ratio = (squares / found.len() as f64).sqrt() / expected;
         println!("noise over {seconds} s: lines {ratio:.3} of one hertz of it");
-        assert!((0.85..1.35).contains(&ratio), "{seconds} s: {ratio}");
+        assert!((0.98..1.19).contains(&ratio), "{seconds} s: {ratio}");
     }
 }
 

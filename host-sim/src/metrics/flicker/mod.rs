@@ -15,6 +15,7 @@ pub mod spectrum;
 pub mod svm;
 pub mod temporal_visibility;
 mod waveform;
+mod windowed;
 mod worst;
 
 pub use waveform::{Line, Samples};

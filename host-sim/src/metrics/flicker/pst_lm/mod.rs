@@ -2,7 +2,7 @@
 //!
 //! Source: IEC TR 61547-1, the light flickermeter on the chain of IEC 61000-4-15: light over its mean, band-pass 0.05 to
 //! 35 Hz, weighting of eye and brain, square, smoothing of 300 ms, statistics. Filter coefficients as two public
-//! implementations agree on them; the report itself was not opened. PstLM 1 is the limit of irritability.
+//! implementations agree on them; the report itself was not opened. 1 is the limit of Regulation (EU) 2019/2020.
 
 mod response;
 mod section;
@@ -45,8 +45,8 @@ pub struct Severity {
 /// The meter: light goes in block by block, and its memory (a second of light and 200 kB) does not grow with it.
 ///
 /// The reference waveforms of the report read within 1 % of 1.00 at 2, 5, 10 and 20 kHz, and sines within 1 % of the
-/// analogue chain up to 40 Hz and 3 % above (from 60 Hz on only at 4 kHz or more: at 2 kHz 120 Hz reads 8 % low, where
-/// no light of 100 % modulation reaches 0.03). Light must be free of what lies above half the rate.
+/// analogue chain up to 40 Hz and 3 % above (beyond 80 Hz only at 4 kHz or more: at 2 kHz 120 Hz reads 7 % low, where full
+/// modulation scores 0.02). Light must be free of what lies above half the rate.
 #[derive(Clone, Debug)]
 pub struct PstLm {
     rate_hz: f64,
