@@ -24,6 +24,7 @@ packages=()
 have cc || packages+=(gcc libc6-dev)
 have jq || packages+=(jq)
 have shellcheck || packages+=(shellcheck)
+have_venv || packages+=(python3-venv)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 
 have_cargo fmt || rustup_or_apt "component add rustfmt" "rustfmt-web"

@@ -6,6 +6,7 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.."
 readonly target=thumbv6m-none-eabi
 
 have() { command -v "$1" >/dev/null; }
+have_venv() { have python3 && python3 -c 'import ensurepip, venv' 2>/dev/null; }
 have_cargo() { cargo "$1" --version >/dev/null 2>&1; }
 have_target() { [[ -d $(rustc --print target-libdir --target "$target") ]]; }
 

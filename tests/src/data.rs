@@ -16,8 +16,13 @@ impl Row {
         &self.fields[position.unwrap_or_else(|| panic!("no column {column}"))]
     }
 
-    /// The number in a column.
-    pub fn number<T: FromStr>(&self, column: &str) -> T {
+    /// The number of a column.
+    pub fn number(&self, column: &str) -> f64 {
+        self.parsed(column)
+    }
+
+    /// A column as a type of its own.
+    pub fn parsed<T: FromStr>(&self, column: &str) -> T {
         let text = self.text(column);
         text.parse()
             .unwrap_or_else(|_| panic!("column {column}: {text}"))

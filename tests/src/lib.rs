@@ -1,9 +1,16 @@
 //! Shared pieces of the tests.
 
+mod agreement;
 pub mod cases;
 pub mod data;
+mod flickermeter_light;
 pub mod program;
+mod series;
 pub mod stream;
+
+pub use agreement::Agreement;
+pub use flickermeter_light::flickermeter_light;
+pub use series::Series;
 
 /// The README's Rust block compiles and runs as it stands.
 #[cfg(doctest)]

@@ -4,6 +4,8 @@ mod arrival;
 mod average;
 mod colour_shift;
 mod direction;
+pub mod flicker;
+pub mod gsdf;
 mod light_step;
 mod pulses;
 

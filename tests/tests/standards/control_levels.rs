@@ -12,8 +12,8 @@ fn all() -> impl Iterator<Item = ControlLevel> {
 #[test]
 fn logarithmic_table() {
     for row in rows("iec62386_log_curve.csv") {
-        let level = ControlLevel::new(row.number("level")).expect("1 to 254");
-        let expected: f64 = row.number("fraction");
+        let level = ControlLevel::new(row.parsed("level")).expect("1 to 254");
+        let expected: f64 = row.parsed("fraction");
         let got = ControlCurve::Logarithmic.light(level).as_f64();
         assert!(
             (got - expected).abs() <= 1e-6 * expected + 5.01e-10,
@@ -35,8 +35,8 @@ fn logarithmic_formula_at_every_control_level() {
 fn linear_table() {
     for row in rows("iec62386_linear_curve.csv") {
         let (expected, tolerance): (f64, f64) =
-            (row.number("percent"), row.number("abs_tolerance"));
-        let got = match ControlLevel::new(row.number("level")) {
+            (row.parsed("percent"), row.parsed("abs_tolerance"));
+        let got = match ControlLevel::new(row.parsed("level")) {
             Ok(level) => ControlCurve::Linear.light(level).as_f64() * 100.0,
             Err(_) => 0.0,
         };

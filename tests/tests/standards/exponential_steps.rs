@@ -14,16 +14,16 @@ fn places(curve: Curve, lowest: f64, step: f64) -> Vec<Level> {
 }
 
 fn curve_of(row: &Row) -> Curve {
-    Curve::Exponential(Exponential::new(row.number("range_ratio"), 0).expect("allowed"))
+    Curve::Exponential(Exponential::new(row.parsed("range_ratio"), 0).expect("allowed"))
 }
 
 /// Every step takes as many Levels as any other, to within the Level that the inverse rounds down by.
 #[test]
 fn as_many_as_the_logarithms_say() {
     for row in rows("curve_exponential_steps.csv") {
-        let lowest = 1.0 / row.number::<f64>("range_ratio");
-        let places = places(curve_of(&row), lowest, row.number("step_fraction"));
-        let levels_a_step = 65_534.0 / row.number::<f64>("steps_exact");
+        let lowest = 1.0 / row.parsed::<f64>("range_ratio");
+        let places = places(curve_of(&row), lowest, row.parsed("step_fraction"));
+        let levels_a_step = 65_534.0 / row.parsed::<f64>("steps_exact");
         for (n, place) in places.iter().enumerate() {
             let off = f64::from(place.to_bits()) - (1.0 + n as f64 * levels_a_step);
             assert!(
@@ -31,7 +31,7 @@ fn as_many_as_the_logarithms_say() {
                 "{place:?} after {n} steps: {off}"
             );
         }
-        assert_eq!(places.len(), row.number::<usize>("steps_rounded_up"));
+        assert_eq!(places.len(), row.parsed::<usize>("steps_rounded_up"));
     }
 }
 
@@ -41,8 +41,8 @@ fn linear_bits_at_the_bottom() {
     for row in rows("curve_exponential_steps.csv") {
         let curve = curve_of(&row);
         let lowest = curve.light(Level::from_bits(1)).as_f64();
-        let bits = -(lowest * row.number::<f64>("step_fraction")).log2();
-        let expected: f64 = row.number("linear_bits_needed_at_bottom");
+        let bits = -(lowest * row.parsed::<f64>("step_fraction")).log2();
+        let expected: f64 = row.parsed("linear_bits_needed_at_bottom");
         assert!((bits - expected).abs() <= 1e-4, "{bits}, not {expected}");
         assert!(bits < 32.0);
     }

@@ -8,8 +8,8 @@ use rustfft::num_complex::Complex;
 
 /// Peak amplitudes of the lines 0 to q/2 of one period of q ticks, relative to the mean.
 fn lines(row: &Row) -> Vec<f64> {
-    let (modulus, d): (u64, u64) = (row.number("M"), row.number("d"));
-    let period: usize = row.number("q_period_ticks");
+    let (modulus, d): (u64, u64) = (row.parsed("M"), row.parsed("d"));
+    let period: usize = row.parsed("q_period_ticks");
     let mut words = vec![0; period.div_ceil(32)];
     FirstOrder::new(0).fill(Density::from_bits(((d << 32) / modulus) as u32), &mut words);
     let mut spectrum: Vec<Complex<f64>> = ticks(&words)
@@ -35,19 +35,19 @@ fn agrees(got: f64, expected: f64, relative: f64) -> bool {
 fn exact_amplitudes() {
     for row in rows("density_idle_tones_first_order.csv") {
         let (d, lines) = (row.text("d"), lines(&row));
-        let main = lines[row.number::<usize>("main_line_index")];
+        let main = lines[row.parsed::<usize>("main_line_index")];
         assert!(
-            agrees(main, row.number("main_line_rel_peak_amplitude"), 5e-7),
+            agrees(main, row.parsed("main_line_rel_peak_amplitude"), 5e-7),
             "{d}: {main}"
         );
         let strongest = lines[1..].iter().copied().fold(0.0, f64::max);
         assert!(
-            agrees(strongest, row.number("strongest_line_rel_amplitude"), 5e-8),
+            agrees(strongest, row.parsed("strongest_line_rel_amplitude"), 5e-8),
             "{d}: {strongest}"
         );
         assert!(
             agrees(
-                lines[row.number::<usize>("strongest_line_index")],
+                lines[row.parsed::<usize>("strongest_line_index")],
                 strongest,
                 1e-9
             ),
@@ -64,18 +64,18 @@ fn strongest_line_below_200_hz_at_1_mhz() {
         .filter(|row| !row.text("strongest_line_below_200Hz_hz").is_empty())
     {
         let lines = lines(row);
-        let line_hz = 1e6 / row.number::<f64>("q_period_ticks");
+        let line_hz = 1e6 / row.parsed::<f64>("q_period_ticks");
         let in_band = 1..=(200.0 / line_hz) as usize;
         let strongest = in_band
             .max_by(|&a, &b| lines[a].total_cmp(&lines[b]))
             .expect("a line");
         let hz = strongest as f64 * line_hz;
         assert!(
-            agrees(hz, row.number("strongest_line_below_200Hz_hz"), 1e-5),
+            agrees(hz, row.parsed("strongest_line_below_200Hz_hz"), 1e-5),
             "{}: {hz} Hz",
             row.text("d")
         );
-        let expected = row.number("its_rel_peak_amplitude");
+        let expected = row.parsed("its_rel_peak_amplitude");
         assert!(
             agrees(lines[strongest], expected, 1e-4),
             "{}: {}",

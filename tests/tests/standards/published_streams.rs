@@ -38,10 +38,10 @@ fn stream(modulator: &str, density: Density) -> Vec<u32> {
 fn bit_for_bit() {
     for row in rows("density_bits_index.csv") {
         let file = row.text("file");
-        let density = Density::from_bits(row.number::<u32>("d") << 16);
+        let density = Density::from_bits(row.parsed::<u32>("d") << 16);
         let got: Vec<bool> = ticks(&stream(row.text("modulator"), density)).collect();
         assert!(got == bits(file), "{file}");
         let ones = got.iter().filter(|&&one| one).count();
-        assert_eq!(ones, row.number::<usize>("ones_in_4096"), "{file}");
+        assert_eq!(ones, row.parsed::<usize>("ones_in_4096"), "{file}");
     }
 }

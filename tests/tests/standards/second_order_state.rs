@@ -11,7 +11,7 @@ const HALF_A_PULSE: u32 = 1 << 31;
 /// Started without error, what is owed after a tick is e1 - e2; its running sum is e1, and the input x + 2 e1 - e2.
 fn largest_input(row: &Row) -> f64 {
     let density =
-        Density::from_bits(((row.number::<f64>("dc_0_to_1") * 65_536.0).round() as u32) << 16);
+        Density::from_bits(((row.parsed::<f64>("dc_0_to_1") * 65_536.0).round() as u32) << 16);
     let x = density.as_f64();
     let owed = Ledger::new(Modulation::SecondOrder, HALF_A_PULSE, 1).owed(density, 12_500);
     let (mut sum, mut largest) = (0.0, 0.0_f64);
@@ -28,8 +28,8 @@ fn within_the_bound_and_as_large_as_observed() {
     for row in rows("density_second_order_state.csv") {
         let largest = largest_input(&row);
         let (observed, bound): (f64, f64) = (
-            row.number("max_abs_quantiser_input_pm1"),
-            row.number("bound_pm1"),
+            row.parsed("max_abs_quantiser_input_pm1"),
+            row.parsed("bound_pm1"),
         );
         // Limit cycles of 16-bit densities are shorter than those of the table's, of a prime modulus: down to 0.57 of it.
         assert!(

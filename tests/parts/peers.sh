@@ -1,0 +1,15 @@
+#!/usr/bin/env bash
+# Independent libraries recompute what the metrics found. They are installed into target/, nowhere else.
+source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
+have_venv || skip "Python's venv is missing" "apt-get install python3-venv"
+
+readonly peers=target/peers
+readonly python=$peers/venv/bin/python
+
+[[ -x $python ]] || python3 -m venv "$peers/venv"
+"$python" -m pip install --quiet --disable-pip-version-check --only-binary :all: \
+  --requirement tests/peers/requirements.txt ||
+  skip "numpy and scipy could not be installed" "bash tests/parts/peers.sh, with a network"
+
+cargo run --quiet --package milliglow-tests --example ten_waveforms >"$peers/ten_waveforms.json"
+"$python" tests/peers/flicker_scipy.py "$peers/ten_waveforms.json"
