@@ -10,6 +10,7 @@ pub mod cli;
 pub mod colour;
 pub mod description;
 pub mod metrics;
+pub mod optics;
 pub mod report;
 pub mod run;
 pub mod verdict;
