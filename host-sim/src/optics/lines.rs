@@ -88,9 +88,9 @@ impl SteadyChannel {
 /// Lines of several channels on one frequency add up with their phases; frequencies are compared as whole multiples of
 /// 2^-32 tick rates, so exactly. *Error*: amplitudes given are exact to 1e-12 plus what weak partners at the same
 /// frequency leave out, less than `floor`; no line missing from the band reaches twice the `floor`, or once where no
-/// frequency is shared. Together the lines left out
-/// have a root sum square of about `below_hz / tick_hz x sqrt(2 N floor / a)`, a the mean over the flux of all N channels
-/// (by even spread of the multiples). *Cost*: in proportion to `N^2 (below_hz / tick_hz)^2 / (a floor)`.
+/// frequency is shared. Together the lines left out have a root sum square of about
+/// `below_hz / tick_hz x sqrt(2 floor / (N a))`, a the mean over the flux of all N channels (by even spread of the
+/// multiples). *Cost*: about `2 N (below_hz / tick_hz)^2 / (a floor)` lines are visited.
 #[must_use]
 pub fn steady_lines(channels: &[SteadyChannel], tick_hz: f64, band: LineBand) -> Vec<PhasedLine> {
     let mean: f64 = channels.iter().map(SteadyChannel::mean).sum();
