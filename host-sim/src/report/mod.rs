@@ -6,6 +6,7 @@ mod json;
 mod numbers;
 mod order;
 mod parameters;
+pub mod pictures;
 mod plots;
 mod terminal;
 mod traces;
