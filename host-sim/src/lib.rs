@@ -11,6 +11,7 @@ pub mod colour;
 pub mod description;
 pub mod metrics;
 mod numbers;
+pub mod optics;
 pub mod report;
 pub mod run;
 pub mod verdict;

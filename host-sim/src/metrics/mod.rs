@@ -2,6 +2,7 @@
 
 mod arrival;
 mod average;
+pub mod camera;
 mod colour_shift;
 mod direction;
 pub mod flicker;

@@ -5,6 +5,7 @@ mod html;
 mod json;
 mod order;
 mod parameters;
+pub mod pictures;
 mod plots;
 mod terminal;
 mod traces;

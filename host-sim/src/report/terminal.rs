@@ -221,11 +221,11 @@ mod tests {
         assert!(lines[1].ends_with("fail"), "{text}");
         let place = |word: &str| text.find(word).unwrap();
         assert!(
-            place("lowest pulse rate") < place("\n    Raise tick_hz"),
+            place("lowest pulse rate") < place("\n    mend: Raise tick_hz"),
             "{text}"
         );
         assert!(
-            place("\n    Raise tick_hz") < place("not judged\n"),
+            place("\n    mend: Raise tick_hz") < place("not judged\n"),
             "{text}"
         );
         assert!(place("fail\n") < place("not judged\n") && place("not judged\n") < place("pass\n"));

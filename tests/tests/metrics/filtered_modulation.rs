@@ -4,7 +4,7 @@ use milliglow_sim::metrics::flicker::{
     filtered_modulation::{CUT_OFFS_HZ, filtered_modulation},
     modulation::modulation,
 };
-use milliglow_tests::data::{rows};
+use milliglow_tests::data::rows;
 use milliglow_tests::{Agreement, Series};
 use std::f64::consts::PI;
 

@@ -1,6 +1,6 @@
 use milliglow_sim::metrics::gsdf::{index, luminance, step_jnd};
-use milliglow_tests::data::{rows};
-use milliglow_tests::{Agreement};
+use milliglow_tests::Agreement;
+use milliglow_tests::data::rows;
 
 #[test]
 fn the_function_is_as_tabulated() {

@@ -1,6 +1,6 @@
 use crate::shapes::{at_middles, over_phase, rectangle};
 use milliglow_sim::metrics::flicker::{Samples, modulation::modulation, period::fundamental};
-use milliglow_tests::data::{rows};
+use milliglow_tests::data::rows;
 use milliglow_tests::{Agreement, Series};
 
 /// 20 000 instants a period, of which every edge in the table falls between two.

@@ -1,5 +1,5 @@
 use milliglow_sim::metrics::flicker::pst_lm::{PstLm, SETTLING_SECONDS, Severity};
-use milliglow_tests::data::{rows};
+use milliglow_tests::data::rows;
 use milliglow_tests::{Agreement, Series, flickermeter_light};
 
 fn read(rate_hz: f64, values: &[f64]) -> Severity {

@@ -1,7 +1,7 @@
 //! The waveforms that tables name.
 
-use milliglow_tests::data::{Row};
-use milliglow_tests::{Series};
+use milliglow_tests::Series;
+use milliglow_tests::data::Row;
 use std::f64::consts::PI;
 
 /// The value of `key=value` in a table's parameters, which `;` separates.

@@ -2,7 +2,7 @@ use milliglow_sim::metrics::flicker::{
     Line, Samples,
     spectrum::{dominant, lines, sum_within_1_hz},
 };
-use milliglow_tests::{Series};
+use milliglow_tests::Series;
 
 const RATE: f64 = 20_000.0;
 

@@ -2,8 +2,8 @@ use milliglow_sim::metrics::flicker::{
     Line,
     temporal_visibility::{Barten, Model, Watson, visibility},
 };
+use milliglow_tests::Agreement;
 use milliglow_tests::data::{Row, rows};
-use milliglow_tests::{Agreement};
 
 #[test]
 fn barten_is_as_tabulated() {

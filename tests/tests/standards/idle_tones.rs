@@ -31,9 +31,17 @@ fn agrees(got: f64, expected: f64, relative: f64) -> bool {
     (got / expected - 1.0).abs() <= relative
 }
 
+/// The rows whose density 32 bits hold exactly.
+fn exact_rows() -> impl Iterator<Item = Row> {
+    let exact = |row: &Row| row.parsed::<u64>("M").is_power_of_two();
+    rows("density_idle_tones_first_order.csv")
+        .into_iter()
+        .filter(exact)
+}
+
 #[test]
 fn exact_amplitudes() {
-    for row in rows("density_idle_tones_first_order.csv") {
+    for row in exact_rows() {
         let (d, lines) = (row.text("d"), lines(&row));
         let main = lines[row.parsed::<usize>("main_line_index")];
         assert!(

@@ -1,0 +1,159 @@
+//! Samples of a light that moves, from its one-bit streams.
+//!
+//! The light is integrated exactly, three times over spans of 1 / 16 of the wanted period (a quadratic spline three
+//! spans long), so that what lies near whole multiples of the span rate folds back 90 dB down: a single box would let
+//! 1 / 32 of it through. Two filters of linear phase then thin the samples by 4 each; the second one makes the spline's
+//! droop good.
+
+use std::f64::consts::PI;
+
+use super::fir::{Edges, Thinning, taps};
+use super::moments::Moments;
+use super::spans::{Span, Spans};
+
+/// Spans in a sample.
+const SPANS: u32 = 16;
+
+/// Each filter keeps one sample of so many.
+const FACTOR: usize = 4;
+
+/// Makes samples of `W` weighted sums of one-bit channels (flux, or X, Y and Z, or one channel each).
+///
+/// *Pass band*: flat to 0.1 % up to a quarter of the sample rate: 2 kHz at 8 kHz. *Stop band*: from half of the sample
+/// rate up, without end, at least 90 dB down. *Phase*: linear; every sample stands for the light around its time.
+/// *State*: constant, whatever the duration, while words come in pieces of bounded length. *Cost*: in proportion to the
+/// sample rate: 180 s of five channels at 3 MHz to X, Y, Z at 8 kHz take 1.4 s of one core of a PC of 2024.
+#[derive(Clone, Debug)]
+pub struct Decimator<const W: usize> {
+    weights: Vec<[f64; W]>,
+    words: Vec<Vec<u32>>,
+    clock: Spans,
+    spline: Spline<W>,
+    first: Thinning<W>,
+    second: Thinning<W>,
+    sample_hz: f64,
+}
+
+impl<const W: usize> Decimator<W> {
+    /// From ticks of `tick_hz` to `sample_hz` samples a second, both at least 1; `weights[channel]` is what an unbroken 1
+    /// of the channel gives.
+    #[must_use]
+    pub fn new(weights: &[[f64; W]], tick_hz: u32, sample_hz: u32) -> Self {
+        // In cycles a sample of each filter's input; what folds into the stop band is still stopped by the second.
+        let first = Edges {
+            pass: 1.0 / 64.0,
+            stop: 7.0 / 32.0,
+        };
+        let second = Edges {
+            pass: 1.0 / 16.0,
+            stop: 1.0 / 8.0,
+        };
+        Self {
+            weights: weights.to_vec(),
+            words: vec![Vec::new(); weights.len()],
+            clock: Spans::new(tick_hz, u64::from(sample_hz) * u64::from(SPANS)),
+            spline: Spline::default(),
+            first: Thinning::new(taps(first, |_| 1.0), FACTOR),
+            second: Thinning::new(taps(second, |f| droop(f / FACTOR as f64).recip()), FACTOR),
+            sample_hz: f64::from(sample_hz),
+        }
+    }
+
+    /// Time of the first sample in seconds after the first tick; later ones follow at the sample rate.
+    #[must_use]
+    pub fn first_sample_s(&self) -> f64 {
+        let spans = 1.5 + self.first.delay() as f64 + (FACTOR * self.second.delay()) as f64;
+        spans / (f64::from(SPANS) * self.sample_hz)
+    }
+
+    /// Takes the next words of every channel, as many of each, the earliest tick in the most significant bit, and gives
+    /// the samples that are ready.
+    pub fn push(&mut self, words: &[&[u32]], mut sample: impl FnMut([f64; W])) {
+        for (kept, new) in self.words.iter_mut().zip(words) {
+            kept.extend_from_slice(new);
+        }
+        let at_hand = self.words.first().map_or(0, Vec::len);
+        loop {
+            let after = self.clock.after();
+            // The counting reads a word beyond the span's last.
+            if after.begin() / 32 + 1 >= at_hand {
+                break;
+            }
+            let light = self.spline.push(self.weighted(self.clock.span(&after)));
+            self.clock = after;
+            let thinned = light.and_then(|light| self.first.push(light));
+            if let Some(out) = thinned.and_then(|light| self.second.push(light)) {
+                sample(out);
+            }
+        }
+        self.forget();
+    }
+
+    /// Moments of every weighted sum over a span.
+    fn weighted(&self, span: Span) -> [Moments; W] {
+        let mut sums = [[0.0; 3]; W];
+        for (weights, words) in self.weights.iter().zip(&self.words) {
+            let moments = span.moments(words);
+            for (sum, weight) in sums.iter_mut().zip(weights) {
+                for (sum, moment) in sum.iter_mut().zip(moments) {
+                    *sum += weight * moment;
+                }
+            }
+        }
+        sums.map(|sum| span.to_unit(sum))
+    }
+
+    fn forget(&mut self) {
+        let done = self.clock.begin() / 32;
+        for words in &mut self.words {
+            words.drain(..done);
+        }
+        self.clock = self.clock.after_dropping(32 * done);
+    }
+}
+
+/// What is left of a line of `f` cycles a span after three boxes of one span.
+fn droop(f: f64) -> f64 {
+    if f == 0.0 {
+        1.0
+    } else {
+        ((PI * f).sin() / (PI * f)).powi(3)
+    }
+}
+
+/// Light under a quadratic B-spline three spans long, once a span.
+#[derive(Clone, Debug)]
+struct Spline<const W: usize> {
+    /// Sums that miss their last span, and their last two.
+    open: [[f64; W]; 2],
+    spans: u32,
+}
+
+impl<const W: usize> Default for Spline<W> {
+    fn default() -> Self {
+        Self {
+            open: [[0.0; W]; 2],
+            spans: 0,
+        }
+    }
+}
+
+impl<const W: usize> Spline<W> {
+    /// Takes the moments of a span. The spline's pieces are u^2 / 2, (1 + 2 u - 2 u^2) / 2 and (1 - u)^2 / 2.
+    fn push(&mut self, moments: [Moments; W]) -> Option<[f64; W]> {
+        let piece = |a: f64, b: f64, c: f64| {
+            moments.map(|[light, first, second]| (a * light + b * first + c * second) / 2.0)
+        };
+        let whole = plus(self.open[0], piece(1.0, -2.0, 1.0));
+        self.open = [
+            plus(self.open[1], piece(1.0, 2.0, -2.0)),
+            piece(0.0, 0.0, 1.0),
+        ];
+        self.spans = (self.spans + 1).min(3);
+        (self.spans == 3).then_some(whole)
+    }
+}
+
+fn plus<const W: usize>(a: [f64; W], b: [f64; W]) -> [f64; W] {
+    std::array::from_fn(|w| a[w] + b[w])
+}

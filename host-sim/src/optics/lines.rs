@@ -1,0 +1,205 @@
+//! Fourier lines of a light that stands still, in closed form: nothing is sampled.
+//!
+//! A first-order stream of density a is the indicator of an arc of length a on a circle that turns by a each tick. Its
+//! Fourier coefficients of numbers k = +-1, +-2, ... are lines at k x a tick rates, folded below half the tick rate. With
+//! a = p / q in lowest terms they are exactly `sin(pi k p / q) / (q sin(pi k / q))` in size, k up to q / 2: the discrete
+//! Fourier transform of the period (Christoffel words; derived here, proved against an FFT). Low lines are those whose
+//! k x a comes near a whole number, and lines of large k are weak; only the others are visited.
+
+use std::f64::consts::PI;
+
+use milliglow::density::Density;
+
+use super::rotation::NearWhole;
+
+/// 2^32, the circle in units of density and phase.
+const CIRCLE: f64 = 4_294_967_296.0;
+
+/// A line of the spectrum of light.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Line {
+    /// Frequency in Hz.
+    pub frequency_hz: f64,
+    /// Amplitude of the trigonometric Fourier component over the mean: 1 for a sine that just reaches dark.
+    pub amplitude: f64,
+}
+
+/// A line with its phase: `cosine x cos(2 pi f t) + sine x sin(2 pi f t)` beside a mean of 1, t from the first tick.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PhasedLine {
+    /// Frequency in Hz.
+    pub frequency_hz: f64,
+    /// Amplitude of the cosine over the mean.
+    pub cosine: f64,
+    /// Amplitude of the sine over the mean.
+    pub sine: f64,
+}
+
+impl PhasedLine {
+    /// The line without its phase.
+    #[must_use]
+    pub fn line(self) -> Line {
+        Line {
+            frequency_hz: self.frequency_hz,
+            amplitude: self.cosine.hypot(self.sine),
+        }
+    }
+
+    /// The same line on a clock that runs `factor` times as fast: frequencies scale, amplitudes stay.
+    #[must_use]
+    pub fn at_clock(self, factor: f64) -> Self {
+        Self {
+            frequency_hz: self.frequency_hz * factor,
+            ..self
+        }
+    }
+}
+
+/// Which lines are wanted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineBand {
+    /// Highest frequency in Hz; lines at half the tick rate and above are never given.
+    pub below_hz: f64,
+    /// Lowest amplitude over the mean.
+    pub floor: f64,
+}
+
+/// A first-order channel that stands still.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SteadyChannel {
+    /// Density of its stream.
+    pub density: Density,
+    /// Charge before the first tick, as given to [`FirstOrder::new`](milliglow::density::FirstOrder::new).
+    pub phase: u32,
+    /// Flux of an unbroken 1, in any one unit (or X or Z in its place).
+    pub flux: f64,
+}
+
+impl SteadyChannel {
+    /// Mean flux.
+    #[must_use]
+    pub fn mean(&self) -> f64 {
+        self.flux * self.density.as_f64()
+    }
+}
+
+/// Lines of first-order channels that shine together on one clock, by rising frequency; none in the dark.
+///
+/// Lines of several channels on one frequency add up with their phases; frequencies are compared as whole multiples of
+/// 2^-32 tick rates, so exactly. *Error*: amplitudes given are exact to 1e-12 plus what weak partners at the same
+/// frequency leave out, less than `floor`; no line missing from the band reaches twice the `floor`, or once where no
+/// frequency is shared. Together the lines left out have a root sum square of about
+/// `below_hz / tick_hz x sqrt(2 floor / (N a))`, a the mean over the flux of all N channels (by even spread of the
+/// multiples). *Cost*: about `2 N (below_hz / tick_hz)^2 / (a floor)` lines are visited.
+#[must_use]
+pub fn steady_lines(channels: &[SteadyChannel], tick_hz: f64, band: LineBand) -> Vec<PhasedLine> {
+    let mean: f64 = channels.iter().map(SteadyChannel::mean).sum();
+    if mean <= 0.0 {
+        return Vec::new();
+    }
+    let reach = (band.below_hz / tick_hz * CIRCLE).floor();
+    let reach = reach.clamp(0.0, CIRCLE / 2.0 - 1.0) as u32;
+    let floor = band.floor / channels.len() as f64;
+    let mut parts: Vec<Part> = channels
+        .iter()
+        .flat_map(|channel| parts(channel, channel.flux / mean, reach, floor))
+        .collect();
+    parts.sort_unstable_by_key(|part| part.place);
+    let lines = parts
+        .chunk_by(|one, other| one.place == other.place)
+        .map(|together| sum(together, tick_hz));
+    lines
+        .filter(|line| line.line().amplitude >= band.floor)
+        .collect()
+}
+
+/// What one channel gives to a line.
+struct Part {
+    /// Frequency in units of 2^-32 tick rates.
+    place: u32,
+    cosine: f64,
+    sine: f64,
+}
+
+fn sum(parts: &[Part], tick_hz: f64) -> PhasedLine {
+    PhasedLine {
+        frequency_hz: f64::from(parts[0].place) / CIRCLE * tick_hz,
+        cosine: parts.iter().map(|part| part.cosine).sum(),
+        sine: parts.iter().map(|part| part.sine).sum(),
+    }
+}
+
+/// The lines of a channel within `reach` whose amplitude, `scale` times that of the stream, reaches `floor`.
+fn parts(
+    channel: &SteadyChannel,
+    scale: f64,
+    reach: u32,
+    floor: f64,
+) -> impl Iterator<Item = Part> + use<> {
+    let still = matches!(channel.density, Density::NONE | Density::FULL) || scale <= 0.0;
+    let arc = Arc::new(channel.density.to_bits(), channel.phase);
+    let highest = 2.0 * scale * (PI * f64::from(reach) / CIRCLE).sin();
+    let last = arc.last_above(floor / highest);
+    let near = (!still).then(|| NearWhole::new(arc.density, reach));
+    near.flatten()
+        .into_iter()
+        .flatten()
+        .take_while(move |&(k, _)| k <= last)
+        .map(move |(k, distance)| arc.part(k, distance, 2.0 * scale))
+        .filter(move |part| part.cosine.hypot(part.sine) >= floor)
+}
+
+/// The arc that a first-order stream indicates, in units of 2^-32.
+#[derive(Clone, Copy)]
+struct Arc {
+    density: u32,
+    phase: u32,
+    /// Greatest common divisor of the density and 2^32: places of the charge, less its constant part, are multiples.
+    unit: u64,
+}
+
+impl Arc {
+    fn new(density: u32, phase: u32) -> Self {
+        let unit = 1u64 << density.trailing_zeros();
+        Self {
+            density,
+            phase: if unit >> 32 == 0 {
+                phase & !(unit as u32 - 1)
+            } else {
+                0
+            },
+            unit,
+        }
+    }
+
+    /// Ticks of a period.
+    fn period(&self) -> f64 {
+        CIRCLE / self.unit as f64
+    }
+
+    /// The last k with `1 / (q sin(pi k / q))` at or above `least`, at most the middle of the period.
+    fn last_above(&self, least: f64) -> u64 {
+        let period = self.period();
+        let angle = (1.0 / (period * least)).clamp(0.0, 1.0).asin();
+        (period * angle / PI).floor() as u64
+    }
+
+    /// Coefficient k, which falls `distance` from a whole number of tick rates; negative frequencies as their mirror.
+    ///
+    /// A tick lasts: its light is a step, not an impulse, which turns the line by half a tick and weakens it by sinc.
+    fn part(&self, k: u64, distance: i64, scale: f64) -> Part {
+        let half_turns = |units: u64| PI * (k.wrapping_mul(units) & 0x1_FFFF_FFFF) as f64 / CIRCLE;
+        let density = u64::from(self.density);
+        let size =
+            half_turns(density).sin() / (self.period() * (PI * k as f64 / self.period()).sin());
+        let along = PI * distance as f64 / CIRCLE;
+        let tick = along.sin() / along;
+        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase)) - along;
+        let amplitude = scale * size * tick;
+        Part {
+            place: distance.unsigned_abs() as u32,
+            cosine: amplitude * angle.cos(),
+            sine: -amplitude * angle.sin() * distance.signum() as f64,
+        }
+    }
+}

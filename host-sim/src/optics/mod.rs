@@ -1,0 +1,19 @@
+//! From streams to light: the lines of a light that stands still, samples of one that moves, light summed over time.
+//!
+//! Light is constant within a tick: the flux of every channel whose bit is one.
+
+mod decimator;
+mod fir;
+mod lines;
+mod moments;
+mod record;
+mod recorded;
+mod rotation;
+mod spans;
+mod steady;
+
+pub use decimator::Decimator;
+pub use lines::{Line, LineBand, PhasedLine, SteadyChannel, steady_lines};
+pub use record::record_lines;
+pub use recorded::Recorded;
+pub use steady::light_in_a_window;
