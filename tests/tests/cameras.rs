@@ -6,7 +6,7 @@ use milliglow_sim::metrics::camera::{
     worst_bands,
 };
 use milliglow_sim::optics::{Recorded, SteadyChannel, light_in_a_window};
-use milliglow_tests::{Row, table};
+use milliglow_tests::data::{Row, rows};
 use std::f64::consts::PI;
 
 /// Within 0.1 %, or a ten-millionth of an exposure that is printed with 8 digits.
@@ -22,7 +22,7 @@ fn assert_as_tabulated(found: f64, row: &Row) {
 #[test]
 fn closed_forms_are_as_tabulated() {
     let mut kinds = [0, 0];
-    for row in table("camera_band_contrast.csv") {
+    for row in rows("camera_band_contrast.csv") {
         let (f, exposure) = (row.number("f_hz"), row.number("exposure_s"));
         if row.text("waveform") == "sinusoid" {
             assert_as_tabulated(sine_contrast(row.number("modulation"), f, exposure), &row);
@@ -42,7 +42,7 @@ fn closed_forms_are_as_tabulated() {
 /// The model itself, fed with the summed light of each waveform, at very many phases.
 #[test]
 fn rows_of_the_model_show_the_tabulated_contrast() {
-    for row in table("camera_band_contrast.csv") {
+    for row in rows("camera_band_contrast.csv") {
         let (f, exposure) = (row.number("f_hz"), row.number("exposure_s"));
         let step = 1.0 / f / 4_000.0;
         let found = if row.text("waveform") == "sinusoid" {
