@@ -60,7 +60,7 @@ impl PhasedLine {
 pub struct LineBand {
     /// Highest frequency in Hz; lines at half the tick rate and above are never given.
     pub below_hz: f64,
-    /// Lowest amplitude over the mean.
+    /// Lowest amplitude over the mean; at 0 every line of the period is visited, up to 2^32.
     pub floor: f64,
 }
 
