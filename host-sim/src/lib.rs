@@ -12,6 +12,7 @@ pub mod description;
 pub mod metrics;
 mod numbers;
 pub mod optics;
+pub mod pictures;
 pub mod report;
 pub mod run;
 pub mod verdict;

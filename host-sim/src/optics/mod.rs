@@ -13,7 +13,7 @@ mod spans;
 mod steady;
 
 pub use decimator::Decimator;
-pub use lines::{Line, LineBand, PhasedLine, SteadyChannel, steady_lines};
+pub use lines::{LineBand, PhasedLine, SteadyChannel, steady_lines};
 pub use record::record_lines;
 pub use recorded::Recorded;
 pub use steady::light_in_a_window;

@@ -5,7 +5,6 @@ mod html;
 mod json;
 mod order;
 mod parameters;
-pub mod pictures;
 mod plots;
 mod terminal;
 mod traces;

@@ -1,0 +1,14 @@
+//! Flicker of steady light: its figures at the test lights, over the whole range, and before cameras.
+
+mod cameras;
+mod figures;
+mod judge;
+mod light;
+mod map;
+mod remedy;
+mod severity;
+
+pub(super) use cameras::{bands, judge_bands};
+pub(super) use figures::figures;
+pub(super) use judge::judge;
+pub(super) use map::metric_maps;
