@@ -15,6 +15,7 @@ mod fixture;
 pub use folder::{FolderError, default_folder, write};
 pub use html::html;
 pub use json::json;
+pub use plots::{pinst, spectrum, waveform};
 pub use terminal::table;
 pub use traces::{Trace, traces};
 

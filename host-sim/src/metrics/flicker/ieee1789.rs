@@ -53,6 +53,12 @@ impl Practice {
         (frequency_hz <= self.last_hz).then_some(slope * frequency_hz)
     }
 
+    /// The highest frequency that has a limit, in Hz.
+    #[must_use]
+    pub fn last_hz(&self) -> f64 {
+        self.last_hz
+    }
+
     /// The worst line; the practice is met if there is none or its margin is below 1.
     #[must_use]
     pub fn worst(&self, lines: &[Line]) -> Option<Worst> {

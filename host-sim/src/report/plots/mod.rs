@@ -10,18 +10,24 @@ mod frame;
 mod ink;
 mod labels;
 mod pen;
+mod pinst;
 mod point_names;
 mod pulse_rates;
 mod script_light;
+mod spectrum;
 mod streams;
+mod waveform;
 
 pub(super) use axis::Scale;
 pub(super) use colour_path::colour_path;
 pub(super) use curve::curve;
 pub(super) use densities::densities;
+pub use pinst::pinst;
 pub(super) use pulse_rates::pulse_rates;
 pub(super) use script_light::script_light;
+pub use spectrum::spectrum;
 pub(super) use streams::{stream, window_ticks};
+pub use waveform::waveform;
 
 /// Width of every drawing.
 const WIDTH: f64 = 560.0;
