@@ -259,7 +259,7 @@ fn within_one_hz(lines: &[PhasedLine], hz: f64) -> f64 {
 #[test]
 fn lines_of_a_second_order_record_are_as_tabulated() {
     let mut seen = 0;
-    for row in table("density_stream_spectra.csv") {
+    for row in rows("density_stream_spectra.csv") {
         if row.text("order") != "2" || row.text("dither") != "none" {
             continue;
         }

@@ -44,6 +44,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         flicker,
         metric_maps,
         bands,
+        sights: flicker::sights(description),
     };
     (observed, verdicts.concat())
 }

@@ -147,6 +147,10 @@ fn observed() -> Observed {
         .into_iter()
         .flat_map(|recipe| TEST_LIGHTS.map(|light| hold(recipe, light)));
     Observed {
+        flicker: Vec::new(),
+        metric_maps: Vec::new(),
+        bands: Vec::new(),
+        sights: Vec::new(),
         curve: curve
             .map(|level| (level, light(f64::from(level))))
             .collect(),

@@ -23,13 +23,14 @@ const BUFFER: usize = 1_024;
 /// Words of a stream that are kept for the picture.
 const FIRST_WORDS: usize = 4_096;
 
-/// Every recipe at every test light, and at the lowest light asked for where that is another one.
+/// Every recipe at every test light from the lowest light asked for on, and at that.
 pub fn hold_all(description: &Description) -> Vec<Hold> {
-    let mut lights = TEST_LIGHTS.to_vec();
-    if !lights.contains(&description.requirements.lowest_light) {
-        lights.push(description.requirements.lowest_light);
-        lights.sort_by(|a, b| b.total_cmp(a));
-    }
+    let lowest = description.requirements.lowest_light;
+    let mut lights: Vec<_> = TEST_LIGHTS
+        .into_iter()
+        .filter(|&light| light > lowest)
+        .collect();
+    lights.push(lowest);
     let pairs: Vec<_> = (0..description.recipes.len())
         .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)))
         .collect();

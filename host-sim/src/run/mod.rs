@@ -11,7 +11,7 @@ pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_level
 pub use hold::{TEST_LIGHTS, draw, hold_all, steady, stream};
 pub use observed::{
     Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
-    PulseRates, Swing, WorstLine,
+    PulseRates, Sight, Swing, WorstLine,
 };
 pub use pulse_count::PulseCount;
 pub use script::{Step, control_steps, run};

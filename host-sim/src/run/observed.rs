@@ -19,6 +19,8 @@ pub struct Observed {
     pub metric_maps: Vec<MetricMap>,
     /// Bands that each camera would show of each recipe at each of its lights.
     pub bands: Vec<Bands>,
+    /// What moving things and moving eyes would make of the light: information.
+    pub sights: Vec<Sight>,
 }
 
 /// One recipe held at one light.
@@ -106,12 +108,14 @@ pub struct Flicker {
     pub limited: Swing,
     /// Percent flicker below 40, 90, 200, 400 and 1000 Hz by the brick-wall procedure.
     pub filtered_percent: [f64; 5],
-    /// Strongest line up to 20 kHz (10 kHz where lines come from a record), if there is any.
+    /// Strongest line up to 20 kHz (4 kHz where lines come from a record), if there is any.
     pub dominant_hz: Option<f64>,
     /// SVM, worst of the tolerance.
     pub svm: f64,
-    /// PstLM of 180 s.
+    /// PstLM.
     pub pst_lm: f64,
+    /// Light that it was read of, in seconds.
+    pub pst_lm_s: f64,
     /// Largest Pinst.
     pub pinst_max: f64,
     /// The largest Pinst of each interval.
@@ -200,5 +204,18 @@ pub struct Bands {
     /// The wall as the camera shows it, PNG.
     pub picture: Vec<u8>,
     /// What the picture shows.
+    pub caption: String,
+}
+
+/// A picture for people: information, no verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sight {
+    /// Index of the recipe.
+    pub recipe: usize,
+    /// The light, as a fraction of full.
+    pub light: f64,
+    /// The picture, PNG.
+    pub picture: Vec<u8>,
+    /// What it shows, with its geometry.
     pub caption: String,
 }

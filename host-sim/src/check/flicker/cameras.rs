@@ -5,14 +5,13 @@ use rayon::prelude::*;
 
 use super::super::rules::camera_rule;
 use super::super::words::place;
-use super::light::Light;
-use crate::colour::Xy;
+use super::light::{Light, Summed};
 use crate::description::{Camera as Described, Description, LevelChoice};
 use crate::metrics::camera::{Camera, WorstBands, row_light_at_any_phase, worst_bands};
 use crate::numbers::{percent, quantity, significant};
-use crate::optics::{Recorded, SteadyChannel, light_in_a_window};
+use crate::optics::{SteadyChannel, light_in_a_window};
 use crate::pictures::{Lit, lit_wall};
-use crate::run::{Bands, level, steady, stream};
+use crate::run::{Bands, level};
 use crate::verdict::Verdict;
 
 /// Exposures tried from 5 % below to 5 % above.
@@ -91,36 +90,21 @@ fn timing(camera: &Described) -> Camera {
     }
 }
 
-/// Light summed over time, of each channel.
-type Until<'a> = Box<dyn Fn(f64) -> f64 + 'a>;
-
 /// A light as a camera meets it.
 struct Seen<'a> {
     tick_hz: f64,
     closed_form: Option<Vec<SteadyChannel>>,
-    channels: Vec<(Xy, Until<'a>)>,
+    channels: Vec<Summed<'a>>,
 }
 
 impl Seen<'_> {
     fn new(description: &Description, recipe: usize, level: Level, camera: &Camera) -> Self {
-        let tick_hz = f64::from(description.tick_hz);
         let light = Light::new(description, recipe, level);
-        let colours = description.channels.iter().map(|channel| Xy {
-            x: channel.x,
-            y: channel.y,
-        });
-        let closed_form = light.channels().map(<[SteadyChannel]>::to_vec);
-        let until = match &closed_form {
-            Some(channels) => channels
-                .iter()
-                .map(|&channel| closed(channel, tick_hz))
-                .collect(),
-            None => recorded(description, recipe, level, camera),
-        };
+        let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
         Self {
-            tick_hz,
-            closed_form,
-            channels: colours.zip(until).collect(),
+            tick_hz: f64::from(description.tick_hz),
+            closed_form: light.channels().map(<[SteadyChannel]>::to_vec),
+            channels: light.summed(f64::from(FRAMES) / camera.frame_hz + frame_s),
         }
     }
 
@@ -149,41 +133,6 @@ impl Seen<'_> {
         };
         row_light_at_any_phase(total, exposure_s, camera.line_s, camera.rows)
     }
-}
-
-fn closed<'a>(channel: SteadyChannel, tick_hz: f64) -> Until<'a> {
-    Box::new(move |seconds| channel.light_until(seconds * tick_hz))
-}
-
-/// Streams long enough for the frames that are looked at.
-fn recorded<'a>(
-    description: &Description,
-    recipe: usize,
-    level: Level,
-    camera: &Camera,
-) -> Vec<Until<'a>> {
-    let tick_hz = f64::from(description.tick_hz);
-    let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
-    let seconds = f64::from(FRAMES) / camera.frame_hz + frame_s;
-    let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
-    let mut streams = vec![Vec::with_capacity(words); description.channels.len()];
-    stream(
-        &mut *steady(description, recipe, level),
-        streams.len(),
-        words,
-        |slices| {
-            streams
-                .iter_mut()
-                .zip(slices)
-                .for_each(|(stream, slice)| stream.extend_from_slice(slice));
-        },
-    );
-    let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
-    let until = streams.into_iter().zip(fluxes).map(|(stream, flux)| {
-        let stream = Recorded::new(stream);
-        Box::new(move |seconds: f64| flux * stream.light_until(seconds * tick_hz)) as Until
-    });
-    until.collect()
 }
 
 /// A verdict for each, and the worst.

@@ -41,7 +41,7 @@ fn at(description: &Description, hold: &Hold) -> Flicker {
         rate_hz: f64::from(LIMITED_HZ),
         values: &values,
     };
-    let severity = severity(&light);
+    let severity = severity(&light, description.tick_hz);
     let mean_lm = samples.mean().unwrap_or(0.0);
     let model = Model::at(description.full_output_cd_m2 * hold.light);
     Flicker {
@@ -56,6 +56,9 @@ fn at(description: &Description, hold: &Hold) -> Flicker {
         dominant_hz: spectrum::dominant(&lines).map(|line| line.frequency_hz),
         svm: row.svm,
         pst_lm: severity.as_ref().map_or(0.0, |severity| severity.pst_lm),
+        pst_lm_s: severity
+            .as_ref()
+            .map_or(0.0, |severity| severity.judged_seconds),
         pinst_max: severity.as_ref().map_or(0.0, |severity| severity.pinst_max),
         pinst_interval_s: severity
             .as_ref()

@@ -3,7 +3,7 @@
 use super::super::rules::Rules;
 use super::super::words::place;
 use super::remedy::tick_rate_remedy;
-use crate::description::Description;
+use crate::description::{Description, Modulation};
 use crate::numbers::{quantity, significant};
 use crate::run::{Flicker, MetricMap, MetricRow};
 use crate::verdict::{Rule, Verdict};
@@ -90,6 +90,26 @@ fn held(description: &Description, rules: &Rules, at: &Flicker) -> Vec<Verdict> 
         .map(|verdict| relabelled(verdict, rules, full))
         .chain([severity])
         .collect()
+}
+
+fn severity(description: &Description, rule: Rule, at: &Flicker) -> Verdict {
+    let seconds = significant(at.pst_lm_s, 3);
+    let reason = format!(
+        "{seconds} s of light; largest Pinst {}",
+        significant(at.pinst_max, 3)
+    );
+    let verdict = rule.judge(place(description, at.recipe, at.light), at.pst_lm, reason);
+    verdict.mended_by(|| first_order_remedy(description))
+}
+
+/// A first-order stream has no slow lines to speak of; the others have noise there.
+fn first_order_remedy(description: &Description) -> Option<String> {
+    let others = description
+        .channels
+        .iter()
+        .filter(|channel| channel.modulation != Modulation::FirstOrder);
+    let names: Vec<_> = others.map(|channel| channel.name.as_str()).collect();
+    (!names.is_empty()).then(|| format!("use order = 1 and no dither for {}", names.join(" and ")))
 }
 
 impl Figure<'_> {

@@ -2,9 +2,10 @@
 
 use milliglow::Level;
 
+use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
-use crate::optics::{Decimator, LineBand, PhasedLine, SteadyChannel, steady_lines};
+use crate::optics::{Decimator, LineBand, PhasedLine, Recorded, SteadyChannel, steady_lines};
 use crate::run::{steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
@@ -17,9 +18,10 @@ const SLOW_BAND: LineBand = LineBand {
     below_hz: 100.0,
     floor: 1e-5,
 };
-/// Where there is no closed form, lines come from a record sampled at this rate, up to a quarter of it.
-const RECORD_HZ: u32 = 40_000;
-const RECORD_SECONDS: f64 = 3.0;
+/// Where there is no closed form, lines come from a record sampled at this rate, up to a quarter of it: 4 kHz, beyond every
+/// limit that is judged.
+const RECORD_HZ: u32 = 16_000;
+const RECORD_SECONDS: f64 = 2.1;
 
 /// A recipe held at a Level.
 pub(super) struct Light<'a> {
@@ -110,7 +112,7 @@ impl<'a> Light<'a> {
         let mut luminaire = steady(self.description, self.recipe, self.level);
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
         stream(&mut *luminaire, weights.len(), words, |words| {
-            decimator.push(words, |[flux]| see(flux))
+            decimator.push(words, |[flux]| see(flux));
         });
     }
 
@@ -132,6 +134,54 @@ impl<'a> Light<'a> {
             },
         );
         fluxes
+    }
+}
+
+/// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
+pub(super) type Summed<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
+
+impl Light<'_> {
+    /// Every channel's light summed over time: in closed form, or of a record of so many seconds.
+    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<Summed<'b>> {
+        let colours = self.description.channels.iter().map(|channel| Xy {
+            x: channel.x,
+            y: channel.y,
+        });
+        let tick_hz = f64::from(self.description.tick_hz);
+        match &self.channels {
+            Some(channels) => {
+                let closed = channels.iter().map(|&channel| {
+                    Box::new(move |seconds: f64| channel.light_until(seconds * tick_hz))
+                        as Box<dyn Fn(f64) -> f64>
+                });
+                colours.zip(closed).collect()
+            }
+            None => colours.zip(self.recorded(seconds)).collect(),
+        }
+    }
+
+    fn recorded<'b>(&self, seconds: f64) -> Vec<Box<dyn Fn(f64) -> f64 + 'b>> {
+        let tick_hz = f64::from(self.description.tick_hz);
+        let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
+        let mut streams = vec![Vec::with_capacity(words); self.description.channels.len()];
+        let mut luminaire = steady(self.description, self.recipe, self.level);
+        stream(&mut *luminaire, streams.len(), words, |slices| {
+            streams
+                .iter_mut()
+                .zip(slices)
+                .for_each(|(stream, slice)| stream.extend_from_slice(slice));
+        });
+        let fluxes = self
+            .description
+            .channels
+            .iter()
+            .map(|channel| channel.flux_lm);
+        let summed = streams.into_iter().zip(fluxes).map(|(stream, flux)| {
+            let stream = Recorded::new(stream);
+            Box::new(move |seconds: f64| flux * stream.light_until(seconds * tick_hz))
+                as Box<dyn Fn(f64) -> f64>
+        });
+        summed.collect()
     }
 }
 

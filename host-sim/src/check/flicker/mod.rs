@@ -7,8 +7,10 @@ mod light;
 mod map;
 mod remedy;
 mod severity;
+mod sights;
 
 pub(super) use cameras::{bands, judge_bands};
 pub(super) use figures::figures;
 pub(super) use judge::judge;
 pub(super) use map::metric_maps;
+pub(super) use sights::sights;
