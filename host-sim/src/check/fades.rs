@@ -1,6 +1,7 @@
 //! Runs the script and judges every fade: direction, light steps, lit ends, arrival.
 
 use super::fade_judge::{Before, FadeJudge};
+use super::flicker::FadeFlicker;
 use super::moments::Moments;
 use super::rules::Rules;
 use crate::description::Description;
@@ -23,15 +24,17 @@ pub(super) fn run_script(description: &Description, mut progress: impl FnMut(f64
         .sum();
     let mut moments = Moments::new(description, steps);
     let mut judged = Judged::new(description);
+    let mut flicker = FadeFlicker::new(description);
     run(description, |step| {
         moments.see(step);
         judged.see(step);
+        flicker.see(step);
         if step.overall.is_multiple_of(1_024) {
             progress(step.overall as f64 / steps as f64);
         }
     });
     Scripted {
-        verdicts: judged.verdicts(),
+        verdicts: [judged.verdicts(), flicker.verdicts()].concat(),
         moments: moments.kept,
         spans: spans(description),
     }

@@ -1,5 +1,6 @@
 //! Runs a luminaire and judges what comes of it: the holds at the test lights, every Level by arithmetic, the script.
 
+mod asked_fade;
 mod averages;
 mod colour;
 mod depth;

@@ -3,6 +3,7 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
+use super::flicker::rounded_up;
 use super::pulse_survey::{at, grid, has_closed_form};
 use super::rules::Rules;
 use super::words::place;
@@ -172,12 +173,6 @@ impl Judge<'_> {
             )
         }
     }
-}
-
-/// Up to two significant digits, so that the figure is one to write down.
-fn rounded_up(hertz: f64) -> f64 {
-    let unit = 10f64.powf(hertz.log10().floor() - 1.0);
-    (hertz / unit).ceil() * unit
 }
 
 fn rounded_up_share(share: f64) -> f64 {

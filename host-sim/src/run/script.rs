@@ -29,6 +29,8 @@ pub struct Step<'a> {
     pub ones: &'a [u32],
     /// Ticks until the next step.
     pub ticks: u32,
+    /// The words of each channel until the next step.
+    pub words: &'a [&'a [u32]],
 }
 
 /// Control steps that a fade takes; a jump takes one.
@@ -54,6 +56,7 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
             luminaire.control_step();
             overall += 1;
             let ticks = streams.draw(&mut *luminaire, overall);
+            let words = streams.words(ticks);
             watch(&Step {
                 fade: index,
                 number,
@@ -64,6 +67,7 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
                 densities: luminaire.densities(),
                 ones: &streams.ones,
                 ticks,
+                words: &words,
             });
         }
     }
@@ -95,6 +99,13 @@ impl Streams {
 
     fn words_before(&self, step: u64) -> u64 {
         step * self.tick_hz / (32 * self.control_hz)
+    }
+
+    fn words(&self, ticks: u32) -> Vec<&[u32]> {
+        self.buffers
+            .iter()
+            .map(|buffer| &buffer[..ticks as usize / 32])
+            .collect()
     }
 
     fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64) -> u32 {

@@ -5,13 +5,15 @@ use rayon::prelude::*;
 
 use super::super::rules::camera_rule;
 use super::super::words::place;
+use super::judge::first_order_remedy;
 use super::light::{Light, Summed};
+use super::remedy::rounded_up;
 use crate::description::{Camera as Described, Description, LevelChoice};
 use crate::metrics::camera::{Camera, WorstBands, row_light_at_any_phase, worst_bands};
-use crate::numbers::{percent, quantity, significant};
+use crate::numbers::{grouped, percent, quantity};
 use crate::optics::{SteadyChannel, light_in_a_window};
 use crate::pictures::{Lit, lit_wall};
-use crate::run::{Bands, level};
+use crate::run::{Bands, level, steady};
 use crate::verdict::Verdict;
 
 /// Exposures tried from 5 % below to 5 % above.
@@ -110,14 +112,9 @@ impl Seen<'_> {
 
     /// Over the exposure's tolerance and all phases.
     fn worst(&self, camera: &Camera) -> Option<WorstBands> {
-        let (shortest, longest) = camera.exposures();
-        let step = (longest - shortest) / f64::from(EXPOSURES - 1);
-        let exposures = (0..EXPOSURES).map(|k| shortest + step * f64::from(k));
         match &self.closed_form {
-            Some(channels) => worst_bands(exposures, |exposure| {
-                light_in_a_window(channels, (exposure * self.tick_hz).round() as u64)
-            }),
-            None => worst_bands(exposures.step_by(50), |exposure| {
+            Some(channels) => worst_closed(channels, camera, self.tick_hz),
+            None => worst_bands(exposures(camera).step_by(50), |exposure| {
                 self.any_phase(exposure, camera)
             }),
         }
@@ -133,6 +130,19 @@ impl Seen<'_> {
         };
         row_light_at_any_phase(total, exposure_s, camera.line_s, camera.rows)
     }
+}
+
+/// From 5 % below to 5 % above the camera's exposure.
+fn exposures(camera: &Camera) -> impl Iterator<Item = f64> + use<> {
+    let (shortest, longest) = camera.exposures();
+    let step = (longest - shortest) / f64::from(EXPOSURES - 1);
+    (0..EXPOSURES).map(move |k| shortest + step * f64::from(k))
+}
+
+fn worst_closed(channels: &[SteadyChannel], camera: &Camera, tick_hz: f64) -> Option<WorstBands> {
+    worst_bands(exposures(camera), |exposure| {
+        light_in_a_window(channels, (exposure * tick_hz).round() as u64)
+    })
 }
 
 /// A verdict for each, and the worst.
@@ -165,11 +175,46 @@ fn judge(description: &Description, bands: &Bands) -> Verdict {
         quantity(bands.exposure_s, "s"),
         percent(bands.frame_flicker)
     );
-    camera_rule(camera.contrast).judge(at, bands.contrast, reason).mended_by(|| {
-        let rate = timing(camera).pulse_rate_to_pass(camera.contrast);
-        Some(format!(
-            "channels that pulse at {} Hz or more would pass: raise tick_hz or the smaller shares",
-            significant(rate, 4)
-        ))
-    })
+    camera_rule(camera.contrast)
+        .judge(at, bands.contrast, reason)
+        .mended_by(|| Some(remedy(description, camera, bands)))
+}
+
+/// Highest tick rate that a description may have, and how much faster each try runs than the one before.
+const HIGHEST_HZ: f64 = 100e6;
+const STEP: f64 = 1.02;
+
+/// The lowest tick rate at which first-order streams of these densities would keep the limit.
+fn remedy(description: &Description, camera: &Described, bands: &Bands) -> String {
+    let luminaire = steady(
+        description,
+        bands.recipe,
+        level(description, LevelChoice::Light(bands.light)),
+    );
+    let channels: Vec<_> = luminaire
+        .densities()
+        .iter()
+        .zip(&description.channels)
+        .map(|(&density, channel)| SteadyChannel {
+            density,
+            phase: 0,
+            flux: channel.flux_lm,
+        })
+        .collect();
+    let rates = std::iter::successors(Some(f64::from(description.tick_hz) * STEP), |rate| {
+        Some(rate * STEP)
+    });
+    let passes = |rate: &f64| {
+        let worst = worst_closed(&channels, &timing(camera), *rate);
+        worst.is_none_or(|worst| worst.contrast <= camera.contrast)
+    };
+    let others = first_order_remedy(description)
+        .map_or(String::new(), |first_order| format!("{first_order}; "));
+    match rates.take_while(|rate| *rate <= HIGHEST_HZ).find(passes) {
+        Some(rate) => format!(
+            "{others}raise tick_hz to {} or more",
+            grouped(rounded_up(rate))
+        ),
+        None => format!("{others}no tick rate that a description may have would do: expose longer"),
+    }
 }

@@ -95,7 +95,7 @@ fn severity(description: &Description, rule: Rule, at: &Flicker) -> Verdict {
 }
 
 /// A first-order stream has no slow lines to speak of; the others have noise there.
-fn first_order_remedy(description: &Description) -> Option<String> {
+pub(super) fn first_order_remedy(description: &Description) -> Option<String> {
     let others = description
         .channels
         .iter()

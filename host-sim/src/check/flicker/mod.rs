@@ -1,6 +1,7 @@
 //! Flicker of steady light: its figures at the test lights, over the whole range, and before cameras.
 
 mod cameras;
+mod fades;
 mod figures;
 mod judge;
 mod light;
@@ -10,7 +11,9 @@ mod severity;
 mod sights;
 
 pub(super) use cameras::{bands, judge_bands};
+pub(super) use fades::FadeFlicker;
 pub(super) use figures::figures;
 pub(super) use judge::judge;
 pub(super) use map::metric_maps;
+pub(super) use remedy::rounded_up;
 pub(super) use sights::sights;

@@ -28,10 +28,15 @@ pub(super) fn tick_rate_remedy(
     let mut allowed = factors.take_while(|factor| factor * tick_hz <= HIGHEST_HZ);
     match allowed.find(|&factor| figure(&row(description, light, &at_clock(&lines, factor))) <= limit) {
         Some(factor) => {
-            let unit = 10f64.powf((factor * tick_hz).log10().floor() - 1.0);
-            let rate = (factor * tick_hz / unit).ceil() * unit;
+            let rate = rounded_up(factor * tick_hz);
             format!("raise tick_hz to {} or more; or raise lowest_light_percent", grouped(rate))
         }
         None => "no tick rate that a description may have would do: raise lowest_light_percent or the shares".to_owned(),
     }
+}
+
+/// Up to two significant digits, so that the figure is one to write down.
+pub(in crate::check) fn rounded_up(hertz: f64) -> f64 {
+    let unit = 10f64.powf(hertz.log10().floor() - 1.0);
+    (hertz / unit).ceil() * unit
 }
