@@ -64,6 +64,9 @@ mod tests {
     fn the_caution_is_one_line_with_the_figure() {
         let checked = with(0.123_456, 0.05);
         let line = caution(hazard(&checked).unwrap());
-        assert!(line.contains("12.35 %") && line.chars().count() <= 80, "{line}");
+        assert!(
+            line.contains("12.35 %") && line.chars().count() <= 80,
+            "{line}"
+        );
     }
 }

@@ -37,9 +37,7 @@ fn light(checked: &Checked, at: &Flicker) -> Value {
 
 fn filtered(at: &Flicker) -> Map<String, Value> {
     let cut_offs = CUT_OFFS_HZ.iter().map(f64::to_string);
-    cut_offs
-        .zip(at.filtered_percent.map(Value::from))
-        .collect()
+    cut_offs.zip(at.filtered_percent.map(Value::from)).collect()
 }
 
 fn ieee1789(at: &Flicker) -> Value {
@@ -112,10 +110,18 @@ mod tests {
     #[test]
     fn a_practice_is_kept_up_to_its_limit_and_where_no_line_has_one() {
         let mut at = fixture::checked().observed.flicker[0].clone();
-        let line = |margin| Some(WorstLine { frequency_hz: 300.0, margin });
+        let line = |margin| {
+            Some(WorstLine {
+                frequency_hz: 300.0,
+                margin,
+            })
+        };
         (at.low_risk, at.no_effect) = (line(1.0), line(1.01));
         let told = ieee1789(&at);
-        assert_eq!((&told["low_risk"], &told["no_effect"]), (&json!(true), &json!(false)));
+        assert_eq!(
+            (&told["low_risk"], &told["no_effect"]),
+            (&json!(true), &json!(false))
+        );
         assert_eq!(told["worst_margin"], 1.01);
         (at.low_risk, at.no_effect) = (None, None);
         let told = ieee1789(&at);

@@ -132,7 +132,17 @@ mod tests {
 
     #[test]
     fn only_points_that_change_nothing_are_left_out() {
-        let flat = [(0, 5), (1, 5), (1, 5), (2, 5), (9, 5), (9, 0), (9, 7), (12, 7), (10, 7)];
+        let flat = [
+            (0, 5),
+            (1, 5),
+            (1, 5),
+            (2, 5),
+            (9, 5),
+            (9, 0),
+            (9, 7),
+            (12, 7),
+            (10, 7),
+        ];
         let kept = straightened(flat.into_iter());
         assert_eq!(kept, [(0, 5), (9, 5), (9, 0), (9, 7), (12, 7), (10, 7)]);
     }
