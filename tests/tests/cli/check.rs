@@ -115,16 +115,41 @@ fn json_is_one_document_with_stable_keys() {
             "input",
             "parameters",
             "verdicts",
+            "lights",
+            "cameras",
+            "bands",
             "summary"
         ]
     );
     assert_eq!(json["parameters"]["tick_hz"], 3_000_000);
     let row = [
-        "id", "at", "value", "limit", "unit", "bound", "outcome", "source", "reason", "remedy",
+        "id", "name", "at", "value", "limit", "unit", "bound", "margin", "outcome", "source",
+        "reason", "remedy",
     ];
     for verdict in json["verdicts"].as_array().unwrap() {
         assert_eq!(keys(verdict), row);
         assert!(["pass", "fail", "not_judged"].contains(&verdict["outcome"].as_str().unwrap()));
+    }
+    let lights = json["lights"].as_array().unwrap();
+    assert_eq!(lights.len(), 15, "three recipes at five test lights");
+    for light in lights {
+        for key in [
+            "mean",
+            "modulation_percent",
+            "flicker_index",
+            "svm",
+            "pst_lm",
+        ] {
+            assert!(light[key].is_f64(), "{key}: {light}");
+        }
+        assert!(
+            light["ieee1789"]["low_risk"].is_boolean()
+                && light["ieee1789"]["no_effect"].is_boolean()
+        );
+        let full = light["light"] == 1.0;
+        for key in ["worst_frequency_hz", "worst_margin"] {
+            assert!(light["ieee1789"][key].is_f64() || full || light["ieee1789"][key].is_null());
+        }
     }
     assert_eq!(
         folder.read("milliglow-report/cove-light/check.json").trim(),
@@ -177,6 +202,8 @@ fn the_same_input_gives_the_same_bytes() {
         "curve.csv",
         "pulse_rates.csv",
         "verdicts.csv",
+        "flicker.csv",
+        "lines.csv",
     ];
     let once = Folder::new();
     let again = Folder::new();

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::figures::{Figure, grid, section};
+use super::figures::{Figure, grid};
 use super::flicker_table::{model, table};
 use crate::metrics::flicker::pst_lm::Severity;
 use crate::metrics::flicker::temporal_visibility::Model;
@@ -14,7 +14,7 @@ use crate::report::plots::{self, AgainstLight};
 use crate::run::Flicker;
 
 /// Periods of the strongest line that a waveform shows, and the least number of its samples.
-const PERIODS: f64 = 12.0;
+const PERIODS: f64 = 8.0;
 const LEAST_SAMPLES: usize = 80;
 
 /// One block a recipe; the first is open.
@@ -118,6 +118,11 @@ fn footing(checked: &Checked) -> Markup {
                 "bound S = 500",
                 "a sensitivity that no open measurement passes, from 2 to 30 Hz; at or below 1 no model sees these lines",
             ))
+            (entry(
+                "more than 100 %",
+                "a filter with steep edges rings, and light that was filtered swings below zero where short pulses \
+                 stand far apart; percent flicker and flicker index are then beyond the 100 % and 1 of real light",
+            ))
             (entry("phantom array", "information only: no method is standardised, so nothing passes or fails by it"))
         }
         details {
@@ -180,7 +185,7 @@ pub(super) fn over_the_range(checked: &Checked) -> Markup {
         ),
         (
             AgainstLight {
-                title: "modulation below 90 Hz",
+                title: "Modulation below 90 Hz",
                 unit: "1",
                 limit: asked.seizure,
                 of: |row| row.below_90_hz,
@@ -189,7 +194,7 @@ pub(super) fn over_the_range(checked: &Checked) -> Markup {
         ),
         (
             AgainstLight {
-                title: "temporal visibility",
+                title: "Temporal visibility",
                 unit: "",
                 limit: asked.visibility,
                 of: |row| row.visibility,
@@ -201,7 +206,16 @@ pub(super) fn over_the_range(checked: &Checked) -> Markup {
         let title = format!("{} against light", drawn.title);
         Figure::new(plots::against_light(checked, &drawn), &title, caption)
     });
-    section("flicker-range", "Flicker against light", &figures)
+    html! {
+        section #flicker-range {
+            h2 { "Flicker against light" }
+            p {
+                "Where in the range trouble hides: each figure at lights from the lowest asked for to full, the worst of the tick rate's "
+                "tolerance, searched closer round the worst light. What is less than the axis shows stands at its low end."
+            }
+            (grid(&figures))
+        }
+    }
 }
 
 #[cfg(test)]
@@ -213,7 +227,7 @@ mod tests {
     fn a_waveform_shows_some_periods_of_the_strongest_line() {
         let mut at = fixture::checked().observed.flicker[3].clone();
         at.dominant_hz = Some(4000.0);
-        assert_eq!(zoomed(&at).values.len(), 240);
+        assert_eq!(zoomed(&at).values.len(), 160);
         at.dominant_hz = Some(3.0);
         assert_eq!(zoomed(&at).values.len(), at.waveform.len());
         at.dominant_hz = Some(20_000.0);

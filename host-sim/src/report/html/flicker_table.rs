@@ -97,7 +97,7 @@ fn cell(row: &Row, at: &Flicker) -> Markup {
 fn models(checked: &Checked, lights: &[&Flicker]) -> Markup {
     html! {
         tr {
-            th scope="row" { "visibility is by" }
+            th scope="row" { "model of temporal visibility" }
             td {}
             @for at in lights { td.number { small { (model(checked, at).name()) } } }
         }

@@ -67,9 +67,15 @@ fn wall(checked: &Checked, camera: &Camera, bands: &Bands) -> Markup {
         &html! {
             "Contrast " (percent(bands.contrast)) ", limit " (percent(camera.contrast)) ": "
             span.fail[!kept] { @if kept { "pass" } @else { "fail" } } ". "
-            "Frames differ by " (percent(bands.frame_flicker)) ". " (bands.caption)
+            "Frames differ by " (percent(rounded(bands.frame_flicker))) "."
+                br; small { (bands.caption) }
         },
     )
+}
+
+/// To a millionth: frames that differ by less differ by rounding.
+fn rounded(fraction: f64) -> f64 {
+    (fraction * 1e6).round() / 1e6
 }
 
 pub(super) fn sights(checked: &Checked) -> Markup {
@@ -84,7 +90,7 @@ pub(super) fn sights(checked: &Checked) -> Markup {
                     "streak is what to hope for; dots or stripes show pulses, and colours side by side show channels "
                     "that pulse apart."
                 }
-                div.pictures { @for at in sights { (sight(checked, at)) } }
+                div.pictures.wide { @for at in sights { (sight(checked, at)) } }
             }
         }
     }

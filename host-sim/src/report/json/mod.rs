@@ -48,13 +48,16 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `modulation_percent`, `flicker_index` | of the light limited to 20 kHz |
 /// | `raw` | `modulation_percent` and `flicker_index` of the light as the ticks give it |
 /// | `filtered_modulation_percent` | percent flicker below each cut-off, keyed by the cut-off in Hz: `40`, `90`, `200`, `400`, `1000` |
-/// | `svm` | the worst of the tick rate's tolerance, as are all that follow but the dominant frequency and the bound |
-/// | `pst_lm` | PstLM at the nominal tick rate |
+/// | `svm` | SVM |
+/// | `pst_lm` | PstLM |
 /// | `dominant_frequency_hz` | the strongest line, or null |
 /// | `ieee1789` | `low_risk`, `no_effect`: whether every line keeps the limit; `worst_frequency_hz`, `worst_margin`: the line nearest to or farthest beyond the no-effect limit, which is the lower one, and its amplitude over that limit; null if no line has a limit |
 /// | `below_90_hz` | modulation below 90 Hz that the lines can add up to at most |
 /// | `visibility`, `visibility_bound` | temporal visibility by the model that suits the luminance, and by a sensitivity of 500; 1 is just seen |
 /// | `phantom_array_margin` | amplitude over the nearest published threshold, or null; information, never judged |
+///
+/// Of these `svm`, `ieee1789`, `below_90_hz` and `visibility` are the worst of the tick rate's tolerance; the others hold
+/// at the nominal rate.
 ///
 /// A camera:
 ///
