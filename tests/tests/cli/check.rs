@@ -146,11 +146,14 @@ fn json_is_one_document_with_stable_keys() {
             light["ieee1789"]["low_risk"].is_boolean()
                 && light["ieee1789"]["no_effect"].is_boolean()
         );
-        let full = light["light"] == 1.0;
-        for key in ["worst_frequency_hz", "worst_margin"] {
-            assert!(light["ieee1789"][key].is_f64() || full || light["ieee1789"][key].is_null());
-        }
     }
+    let dimmest = &lights[4];
+    assert_eq!(
+        (&dimmest["recipe"], &dimmest["light"]),
+        (&"evening".into(), &0.001.into())
+    );
+    assert!(dimmest["ieee1789"]["worst_margin"].as_f64().unwrap() > 0.0);
+    assert!(dimmest["dominant_frequency_hz"].as_f64().unwrap() > 3000.0);
     assert_eq!(
         folder.read("milliglow-report/cove-light/check.json").trim(),
         ended.out.trim()
