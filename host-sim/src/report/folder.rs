@@ -135,10 +135,12 @@ mod tests {
     use super::*;
     use crate::report::fixture;
 
-    const FILES: [&str; 7] = [
+    const FILES: [&str; 9] = [
         MARKER,
         "check.json",
         "curve.csv",
+        "flicker.csv",
+        "lines.csv",
         "pulse_rates.csv",
         "report.html",
         "script.csv",

@@ -1,6 +1,8 @@
 //! Everything that shows a result of `check`: terminal, JSON, CSV, and one HTML page with plots.
 
+mod bands;
 mod folder;
+mod hazard;
 mod html;
 mod json;
 mod order;

@@ -3,6 +3,7 @@
 use anstyle::{AnsiColor, Style};
 use textwrap::core::display_width;
 
+use super::hazard::{caution, hazard};
 use super::{Checked, order};
 use crate::numbers::quantity;
 use crate::verdict::{Bound, Outcome, Verdict};
@@ -12,7 +13,8 @@ const GAP: usize = 2;
 const INDENT: &str = "    ";
 const HEADINGS: [&str; 6] = ["metric", "worst at", "value", "limit", "margin", "outcome"];
 
-/// The verdicts, failures first: the worst of each metric, or `all` of them.
+/// The verdicts, failures first: the worst of each metric, or `all` of them. Before them a caution, if the light is
+/// a hazard.
 ///
 /// The outcome's word carries ANSI colour; print through `anstream`, which drops it where unwanted.
 #[must_use]
@@ -28,7 +30,9 @@ pub fn table(checked: &Checked, all: bool) -> String {
     }
     let cells: Vec<_> = rows.iter().map(|row| cells(row)).collect();
     let widths = widths(&headings, &cells);
-    let mut text = line(&headings, &widths, Style::new());
+    let caution = hazard(checked).map(|verdict| caution(verdict) + "\n\n");
+    let mut text = caution.unwrap_or_default();
+    text += &line(&headings, &widths, Style::new());
     for (row, cells) in rows.iter().zip(&cells) {
         text += &line(cells, &widths, style(row.outcome));
         text += &advice(row);
@@ -229,6 +233,20 @@ mod tests {
             "{text}"
         );
         assert!(place("fail\n") < place("not judged\n") && place("not judged\n") < place("pass\n"));
+    }
+
+    #[test]
+    fn a_hazard_is_told_before_the_table() {
+        let mut checked = fixture::failing();
+        assert!(!table(&checked, false).contains("caution"));
+        let verdict = fixture::verdict("below_90_hz", 0.41, 0.05, "1");
+        checked.verdicts.push(Verdict {
+            outcome: Outcome::Fail,
+            ..verdict
+        });
+        let text = stripped(&table(&checked, false));
+        let first = text.lines().next().unwrap();
+        assert!(first.starts_with("caution: 41 %"), "{text}");
     }
 
     #[test]

@@ -12,7 +12,7 @@ pub struct Trace {
     pub text: String,
 }
 
-/// All traces: the script, the curve, the pulse rates and the verdicts.
+/// All traces: the script, the curve, the pulse rates, the verdicts, flicker against light, and the lines of each hold.
 #[must_use]
 pub fn traces(checked: &Checked) -> Vec<Trace> {
     vec![
@@ -20,6 +20,8 @@ pub fn traces(checked: &Checked) -> Vec<Trace> {
         trace("curve.csv", head(&["level", "light"]), curve_rows(checked)),
         trace("pulse_rates.csv", pulse_head(checked), pulse_rows(checked)),
         trace("verdicts.csv", head(&VERDICT_HEAD), verdict_rows(checked)),
+        trace("flicker.csv", head(&FLICKER_HEAD), flicker_rows(checked)),
+        trace("lines.csv", head(&LINES_HEAD), line_rows(checked)),
     ]
 }
 
@@ -27,6 +29,21 @@ const VERDICT_HEAD: [&str; 12] = [
     "id", "name", "at", "value", "limit", "unit", "bound", "margin", "outcome", "source", "reason",
     "remedy",
 ];
+
+const FLICKER_HEAD: [&str; 7] = [
+    "recipe",
+    "light",
+    "svm",
+    "low_risk_margin",
+    "no_effect_margin",
+    "below_90_hz",
+    "visibility",
+];
+
+const LINES_HEAD: [&str; 4] = ["recipe", "light", "frequency_hz", "amplitude"];
+
+/// Lines told of each hold, the strongest ones.
+const LINES_TOLD: usize = 200;
 
 fn trace(name: &'static str, head: Vec<String>, rows: Vec<Vec<String>>) -> Trace {
     let mut writer = csv::Writer::from_writer(Vec::new());
@@ -100,15 +117,55 @@ fn pulse_rows(checked: &Checked) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
     for rates in &checked.observed.pulse_rates {
         for (light, pulse_hz) in &rates.rows {
-            let mut row = vec![
-                checked.description.recipes[rates.recipe].name.clone(),
-                number(*light),
-            ];
+            let mut row = named(checked, rates.recipe, &[*light]);
             row.extend(pulse_hz.iter().copied().map(number));
             rows.push(row);
         }
     }
     rows
+}
+
+fn flicker_rows(checked: &Checked) -> Vec<Vec<String>> {
+    let maps = checked.observed.metric_maps.iter();
+    let rows = maps.flat_map(|map| map.rows.iter().map(move |row| (map.recipe, row)));
+    rows.map(|(recipe, row)| {
+        let figures = [
+            row.light,
+            row.svm,
+            row.low_risk,
+            row.no_effect,
+            row.below_90_hz,
+            row.visibility,
+        ];
+        named(checked, recipe, &figures)
+    })
+    .collect()
+}
+
+fn line_rows(checked: &Checked) -> Vec<Vec<String>> {
+    let holds = checked.observed.flicker.iter();
+    holds
+        .flat_map(|at| {
+            let lines = strongest(&at.lines).into_iter();
+            lines.map(|(hz, amplitude)| named(checked, at.recipe, &[at.light, hz, amplitude]))
+        })
+        .collect()
+}
+
+/// The strongest lines, in order of frequency.
+fn strongest(lines: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut told = lines.to_vec();
+    told.sort_by(|a, b| b.1.total_cmp(&a.1));
+    told.truncate(LINES_TOLD);
+    told.sort_by(|a, b| a.0.total_cmp(&b.0));
+    told
+}
+
+/// A row that begins with the recipe's name.
+fn named(checked: &Checked, recipe: usize, figures: &[f64]) -> Vec<String> {
+    let name = checked.description.recipes[recipe].name.clone();
+    let figures = figures.iter().copied().map(number);
+    std::iter::once(name).chain(figures).collect()
 }
 
 fn verdict_rows(checked: &Checked) -> Vec<Vec<String>> {
@@ -173,6 +230,28 @@ mod tests {
             .sum();
         assert_eq!(traces[2].text.lines().count(), rates + 1);
         assert_eq!(traces[3].text.lines().count(), checked.verdicts.len() + 1);
+        let maps = &checked.observed.metric_maps;
+        let mapped: usize = maps.iter().map(|map| map.rows.len()).sum();
+        assert_eq!(traces[4].text.lines().count(), mapped + 1);
+    }
+
+    #[test]
+    fn the_strongest_lines_are_told_in_order_of_frequency() {
+        let mut lines: Vec<_> = (1..=500).map(|hz| (f64::from(hz), 1e-6)).collect();
+        lines[6].1 = 0.5;
+        lines[498].1 = 0.7;
+        let told = strongest(&lines);
+        assert_eq!(told.len(), LINES_TOLD);
+        assert!(told.contains(&(7.0, 0.5)) && told.contains(&(499.0, 0.7)));
+        assert!(told.is_sorted_by_key(|line| line.0));
+    }
+
+    #[test]
+    fn a_line_stands_with_its_recipe_and_light() {
+        let traces = traces(&fixture::checked());
+        let rows: Vec<_> = traces[5].text.lines().collect();
+        assert_eq!(rows[0], "recipe,light,frequency_hz,amplitude");
+        assert!(rows[rows.len() - 1].starts_with("stars,0.001,"), "{rows:?}");
     }
 
     #[test]

@@ -117,17 +117,45 @@ fn json_is_one_document_with_stable_keys() {
             "input",
             "parameters",
             "verdicts",
+            "lights",
+            "cameras",
+            "bands",
             "summary"
         ]
     );
     assert_eq!(json["parameters"]["tick_hz"], 5_000_000);
     let row = [
-        "id", "at", "value", "limit", "unit", "bound", "outcome", "source", "reason", "remedy",
+        "id", "name", "at", "value", "limit", "unit", "bound", "margin", "outcome", "source",
+        "reason", "remedy",
     ];
     for verdict in json["verdicts"].as_array().unwrap() {
         assert_eq!(keys(verdict), row);
         assert!(["pass", "fail", "not_judged"].contains(&verdict["outcome"].as_str().unwrap()));
     }
+    let lights = json["lights"].as_array().unwrap();
+    assert_eq!(lights.len(), 15, "three recipes at five test lights");
+    for light in lights {
+        for key in [
+            "mean",
+            "modulation_percent",
+            "flicker_index",
+            "svm",
+            "pst_lm",
+        ] {
+            assert!(light[key].is_f64(), "{key}: {light}");
+        }
+        assert!(
+            light["ieee1789"]["low_risk"].is_boolean()
+                && light["ieee1789"]["no_effect"].is_boolean()
+        );
+    }
+    let dimmest = &lights[4];
+    assert_eq!(
+        (&dimmest["recipe"], &dimmest["light"]),
+        (&"evening".into(), &0.001.into())
+    );
+    assert!(dimmest["ieee1789"]["worst_margin"].as_f64().unwrap() > 0.0);
+    assert!(dimmest["dominant_frequency_hz"].as_f64().unwrap() > 3000.0);
     assert_eq!(
         folder.read("milliglow-report/cove-light/check.json").trim(),
         ended.out.trim()
@@ -186,6 +214,8 @@ fn the_same_input_gives_the_same_bytes() {
         "curve.csv",
         "pulse_rates.csv",
         "verdicts.csv",
+        "flicker.csv",
+        "lines.csv",
     ];
     let once = Folder::new();
     let again = Folder::new();

@@ -82,5 +82,7 @@ pub fn modulation_below_90_hz(samples: Samples) -> Option<f64> {
 #[must_use]
 pub fn most_modulation_below_90_hz(lines: &[Line]) -> f64 {
     let below = |line: &&Line| line.frequency_hz < BRANCH_HZ;
-    lines.iter().filter(below).map(|line| line.amplitude).sum()
+    let amplitudes = lines.iter().filter(below).map(|line| line.amplitude);
+    // Rust's sum of nothing is -0.
+    0.0 + amplitudes.sum::<f64>()
 }

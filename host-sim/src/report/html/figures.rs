@@ -2,6 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
+use super::{flicker, pictures};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -16,19 +17,23 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
         }
         (streams(checked))
         (section("pulse-rates", "Pulse rate", &pulse_rates(checked)))
+        (flicker::test_lights(checked))
+        (flicker::over_the_range(checked))
+        (pictures::cameras(checked))
+        (pictures::sights(checked))
         (section("colour", "Colour", &[colour(checked, locus)]))
     }
 }
 
 /// A drawing, what it is in a few words, and what to see in it.
-struct Figure {
+pub(in crate::report) struct Figure {
     svg: String,
     title: String,
     caption: String,
 }
 
 impl Figure {
-    fn new(svg: String, title: &str, caption: &str) -> Self {
+    pub(in crate::report) fn new(svg: String, title: &str, caption: &str) -> Self {
         Self {
             svg,
             title: title.to_owned(),
@@ -37,11 +42,11 @@ impl Figure {
     }
 }
 
-fn section(id: &str, title: &str, figures: &[Figure]) -> Markup {
+pub(in crate::report) fn section(id: &str, title: &str, figures: &[Figure]) -> Markup {
     html! { section id=(id) { h2 { (title) } (grid(figures)) } }
 }
 
-fn grid(figures: &[Figure]) -> Markup {
+pub(super) fn grid(figures: &[Figure]) -> Markup {
     html! {
         div.figures {
             @for figure in figures {

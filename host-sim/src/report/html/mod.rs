@@ -1,13 +1,18 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
 mod figures;
+mod flicker;
+mod flicker_table;
 mod parameters;
+mod pictures;
 mod verdicts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
+use super::hazard::hazard;
 use super::{Checked, order};
-use crate::verdict::Outcome;
+use crate::numbers::percent;
+use crate::verdict::{Outcome, Verdict};
 
 /// The page. `locus` is the spectral locus in u', v', from one end to the other.
 #[must_use]
@@ -52,6 +57,7 @@ fn header(checked: &Checked) -> Markup {
     markup! {
         header {
             h1 { (checked.description.name) }
+            @if let Some(verdict) = hazard(checked) { (hazard_flag(verdict)) }
             p.outcome { "Check " strong.fail[failed > 0] { (outcome(checked)) } }
             p {
                 (worst.len()) " metrics: " (failed) " broke a limit, "
@@ -59,6 +65,21 @@ fn header(checked: &Checked) -> Markup {
                 (count(Outcome::Pass)) " kept every limit."
             }
             @if let Some(note) = &checked.description.note { p.note { (note) } }
+        }
+    }
+}
+
+/// Stands above everything else: it is about whoever is in the room.
+fn hazard_flag(verdict: &Verdict) -> Markup {
+    markup! {
+        div.hazard role="note" {
+            p { strong { "Photosensitivity hazard." } }
+            p {
+                "Up to " (percent(verdict.value.unwrap_or(0.0))) " modulation below 90 Hz (" (verdict.at) "). "
+                "Flicker of this kind can trigger seizures in photosensitive people, who may not know that they are. "
+                "Build no such light and show it to nobody on the strength of this report: whether a light is safe "
+                "for people is for qualified people to say, after accredited measurement."
+            }
         }
     }
 }
@@ -72,7 +93,8 @@ fn cautions() -> Markup {
                 "knows nothing of the driver, the LEDs or the heat of a built luminaire."
             }
             p {
-                "Flickering light can harm photosensitive people. Do not show a light that pulses below "
+                "Flickering light can harm photosensitive people. Light whose modulation below 90 Hz reaches 5 % is "
+                "flagged at the top of this page; that no flag stands there proves nothing. Do not show a light that pulses below "
                 "90 Hz to anybody who has not agreed to it, and stop at the first discomfort."
             }
             p {
@@ -111,7 +133,10 @@ mod tests {
     #[test]
     fn nothing_outside_is_needed() {
         let page = page(&fixture::failing());
-        let rest = page.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
+        let page = page.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
+        let mut parts = page.split("src=\"data:image/png;base64,");
+        let inside = |part: &str| part.split_once('"').unwrap().1.to_owned();
+        let rest = parts.next().unwrap().to_owned() + &parts.map(inside).collect::<String>();
         for outside in ["http", "//", "src=", "@import", "url(", "<link", "<script"] {
             assert!(!rest.contains(outside), "{outside}");
         }
@@ -133,12 +158,27 @@ mod tests {
     }
 
     #[test]
+    fn a_hazard_stands_above_the_outcome() {
+        let mut checked = fixture::checked();
+        assert!(!page(&checked).contains("Photosensitivity hazard"));
+        let verdict = fixture::verdict("below_90_hz", 0.41, 0.05, "1");
+        checked.verdicts.push(Verdict {
+            outcome: Outcome::Fail,
+            ..verdict
+        });
+        let page = page(&checked);
+        let place = |text: &str| page.find(text).unwrap_or_else(|| panic!("{text}"));
+        assert!(place("Photosensitivity hazard") < place("class=\"outcome\""));
+        assert!(place("Up to 41 %") < place("qualified people"));
+    }
+
+    #[test]
     fn every_plot_is_there_and_a_script_is_not_needed() {
         let mut checked = fixture::checked();
         let drawings = |checked: &Checked| page(checked).matches("<svg").count();
-        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 1 + 2);
+        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 1 + 2 + 30 + 4);
         checked.observed.script.clear();
         checked.observed.fades.clear();
-        assert_eq!(drawings(&checked), 2 + 10 + 1 + 2);
+        assert_eq!(drawings(&checked), 2 + 10 + 1 + 2 + 30 + 4);
     }
 }

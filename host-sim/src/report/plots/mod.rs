@@ -2,6 +2,7 @@
 //!
 //! Every length is in pixels of a drawing that the page shows about [`WIDTH`] wide.
 
+mod against_light;
 mod axis;
 mod colour_path;
 mod curve;
@@ -18,6 +19,7 @@ mod spectrum;
 mod streams;
 mod waveform;
 
+pub(super) use against_light::{AgainstLight, against_light};
 pub(super) use axis::Scale;
 pub(super) use colour_path::colour_path;
 pub(super) use curve::curve;
@@ -28,6 +30,7 @@ pub(super) use script_light::script_light;
 pub use spectrum::spectrum;
 pub(super) use streams::{stream, window_ticks};
 pub use waveform::waveform;
+pub(super) use waveform::waveform_over;
 
 /// Width of every drawing.
 const WIDTH: f64 = 560.0;

@@ -42,8 +42,7 @@ pub(super) fn drawing(width: f64, height: f64, draw: impl FnOnce(&Pen)) -> Strin
 
 impl Pen<'_> {
     pub(super) fn line(&self, points: &[Point], stroke: Stroke) {
-        let mut units: Vec<_> = points.iter().copied().map(unit).collect();
-        units.dedup();
+        let units = straightened(points.iter().copied().map(unit));
         let style = stroke.colour.stroke_width(length(stroke.width));
         match stroke.dash {
             None => self.put(PathElement::new(units, style)),
@@ -92,6 +91,30 @@ impl Pen<'_> {
     }
 }
 
+/// Leaves out each point that lies between its neighbours on a level or plumb line: long flat traces stay short.
+fn straightened(points: impl Iterator<Item = (i32, i32)>) -> Vec<(i32, i32)> {
+    let mut kept: Vec<(i32, i32)> = Vec::new();
+    for point in points {
+        if kept.last() == Some(&point) {
+            continue;
+        }
+        if let [.., before, last] = kept[..]
+            && is_between(before, last, point)
+        {
+            kept.pop();
+        }
+        kept.push(point);
+    }
+    kept
+}
+
+fn is_between(from: (i32, i32), middle: (i32, i32), to: (i32, i32)) -> bool {
+    let inside = |a: i32, b: i32, c: i32| (a.min(c)..=a.max(c)).contains(&b);
+    let level = from.1 == middle.1 && middle.1 == to.1 && inside(from.0, middle.0, to.0);
+    let plumb = from.0 == middle.0 && middle.0 == to.0 && inside(from.1, middle.1, to.1);
+    level || plumb
+}
+
 fn unit(point: Point) -> (i32, i32) {
     (
         (point.0 * UNITS).round() as i32,
@@ -101,4 +124,26 @@ fn unit(point: Point) -> (i32, i32) {
 
 fn length(pixels: f64) -> u32 {
     (pixels * UNITS).round() as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_points_that_change_nothing_are_left_out() {
+        let flat = [
+            (0, 5),
+            (1, 5),
+            (1, 5),
+            (2, 5),
+            (9, 5),
+            (9, 0),
+            (9, 7),
+            (12, 7),
+            (10, 7),
+        ];
+        let kept = straightened(flat.into_iter());
+        assert_eq!(kept, [(0, 5), (9, 5), (9, 0), (9, 7), (12, 7), (10, 7)]);
+    }
 }

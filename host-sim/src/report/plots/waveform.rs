@@ -13,18 +13,22 @@ use crate::numbers::significant;
 /// Any number of samples: where several fall on a pixel, the least and the largest of them are drawn.
 #[must_use]
 pub fn waveform(samples: Samples) -> Option<String> {
-    let mean = samples.mean()?;
+    Some(waveform_over(samples, samples.mean()?))
+}
+
+/// The same over a mean that is known: a piece of a waveform has a mean of its own.
+pub(in crate::report) fn waveform_over(samples: Samples, mean: f64) -> String {
     let points = extremes(samples, mean);
     let x = Axis::time(samples.seconds());
     let lights = points.iter().map(|point| point.1).chain([1.0]);
     let y = Axis::over(Scale::Linear, "light over its mean", lights, |light| {
         significant(light, 4)
     });
-    Some(drawing(WIDTH, HEIGHT, |pen| {
+    drawing(WIDTH, HEIGHT, |pen| {
         let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, 24.0), &x, &y);
         frame.line(points.iter().copied(), Stroke::solid(ACCENT, 1.5));
         mean_line(&frame, pen);
-    }))
+    })
 }
 
 fn mean_line(frame: &Frame, pen: &Pen) {

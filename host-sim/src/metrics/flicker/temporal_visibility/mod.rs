@@ -103,15 +103,16 @@ pub struct Visibility {
 pub fn visibility(lines: &[Line], model: &Model) -> Visibility {
     let bounded = |line: &&Line| BOUND_HZ.contains(&line.frequency_hz);
     let squared = |line: &Line, sensitivity: f64| (line.amplitude * sensitivity).powi(2);
+    let modelled = lines
+        .iter()
+        .map(|line| squared(line, model.sensitivity(line.frequency_hz)));
+    let bound = lines
+        .iter()
+        .filter(bounded)
+        .map(|line| squared(line, BOUND_SENSITIVITY));
+    // Rust's sum of nothing is -0.
     Visibility {
-        sum: lines
-            .iter()
-            .map(|line| squared(line, model.sensitivity(line.frequency_hz)))
-            .sum(),
-        bound_sum: lines
-            .iter()
-            .filter(bounded)
-            .map(|line| squared(line, BOUND_SENSITIVITY))
-            .sum(),
+        sum: 0.0 + modelled.sum::<f64>(),
+        bound_sum: 0.0 + bound.sum::<f64>(),
     }
 }
