@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod capture;
 pub mod check;
 pub mod cli;
 pub mod colour;
