@@ -10,6 +10,7 @@ pub mod check;
 pub mod cli;
 pub mod colour;
 pub mod description;
+pub mod measure;
 pub mod metrics;
 mod numbers;
 pub mod optics;
