@@ -104,6 +104,12 @@ impl Capture {
         }
     }
 
+    /// Whether the light was computed from streams: what lies below 0 is then the ringing of the sampling.
+    #[must_use]
+    pub fn is_computed(&self) -> bool {
+        matches!(self.form, Form::Vcd(_))
+    }
+
     /// How even the time stamps are; `None` if there are none.
     #[must_use]
     pub fn timing(&self) -> Option<Timing> {

@@ -74,6 +74,8 @@ pub struct Measured {
     pub judged_at: (f64, f64),
     /// The verdicts.
     pub verdicts: Vec<Verdict>,
+    /// Frequency of the line that is worst by the no-effect practice, in Hz.
+    pub worst_line_hz: Option<f64>,
     /// For the plots: the segment that is worst by the no-effect practice, or the first.
     pub shown: Option<Shown>,
     /// For the plots: the worst reading of the flickermeter, and when it began.
@@ -112,7 +114,7 @@ impl Measured {
 /// What the file is not, or light that is negative beyond noise.
 pub fn measure(capture: &Capture, options: &Options) -> Result<Measured, Refusal> {
     let survey = Survey::of(capture, options)?;
-    let warnings = warning::warnings(capture, &survey, options);
+    let warnings = warning::warnings(capture, &survey);
     let band_hz = options
         .bandwidth_hz
         .map_or(capture.band_hz(), |probe| probe.min(capture.band_hz()));
@@ -136,6 +138,7 @@ pub fn measure(capture: &Capture, options: &Options) -> Result<Measured, Refusal
         dark_level: options.dark_level(),
         warnings,
         judged_at: (seen.rate_hz, seen.band_hz),
+        worst_line_hz: verdicts::worst_line_hz(&series, &judged),
         verdicts,
         series,
         severity: judged.worst_severity(),

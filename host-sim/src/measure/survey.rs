@@ -9,9 +9,9 @@ use crate::capture::{Capture, Piece, Refusal};
 const MOST_GAPS: usize = 1000;
 /// Distinct values that are counted.
 const MOST_LEVELS: usize = 257;
-/// Light may be so far below 0 without a record of the dark, as a fraction of the largest light.
-const BELOW: f64 = 0.02;
-/// With one, so many times the RMS of its noise.
+/// Light may be so far below 0, as a fraction of the largest light: a sharp band limit rings by 9 % of an edge.
+const BELOW: f64 = 0.1;
+/// Or, with a record of the dark, so many times the RMS of its noise.
 const SIGMAS: f64 = 6.0;
 /// A mean within this part of the swing is about zero.
 const ABOUT_ZERO: f64 = 0.01;
@@ -101,9 +101,9 @@ impl Survey {
             return refuse("values too large to add up; allowed are up to 1e300".to_owned());
         }
         let noise = (SIGMAS * options.noise_rms()).max(BELOW * self.most.abs());
-        if self.least < -noise && !self.lacks_dc {
+        if self.least < -noise && !self.lacks_dc && !capture.is_computed() {
             return refuse(format!(
-                "negative light: {} after removing a dark level of {}; allowed is down to {}, for noise: \
+                "negative light: {} after removing a dark level of {}; allowed is down to {}, for noise and ringing: \
                  is --dark or --offset right?",
                 self.least,
                 options.dark_level(),

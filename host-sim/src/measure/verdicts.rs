@@ -79,7 +79,7 @@ fn words(series: &Series, begin_s: f64, judged: &Judged, options: &Options) -> S
         );
     }
     if let (true, Some(reason)) = (series.not_judged > 0, &series.reason) {
-        words += &format!(" {} segments not judged: {reason}.", series.not_judged);
+        words += &format!(" Segments not judged: {} ({reason}).", series.not_judged);
     }
     words
 }
@@ -92,7 +92,7 @@ fn meaning(id: &str, begin_s: f64, judged: &Judged, options: &Options) -> String
     let figures = segment.and_then(|segment| segment.figures.as_ref());
     match (id, figures.and_then(|figures| figures.no_effect), options.luminance_cd_m2) {
         ("svm", _, _) => "1 is what an average observer just sees move.".to_owned(),
-        ("pst_lm", _, _) => "1 is what half of the observers find irritating.".to_owned(),
+        ("pst_lm", _, _) => "Flicker severity by the light flickermeter.".to_owned(),
         ("ieee1789_no_effect", Some(worst), _) => format!(
             "Amplitude over limit of the worst line, {} at {}.",
             significant(worst.line.amplitude, 3),
@@ -105,4 +105,17 @@ fn meaning(id: &str, begin_s: f64, judged: &Judged, options: &Options) -> String
         }
         _ => "Swing of the light below 90 Hz over its mean: above the limit it may harm photosensitive people.".to_owned(),
     }
+}
+
+/// Frequency in Hz of the line that is worst by the no-effect practice.
+pub(super) fn worst_line_hz(series: &[Series], judged: &Judged) -> Option<f64> {
+    let series = series
+        .iter()
+        .find(|series| series.id == "ieee1789_no_effect")?;
+    let (begin_s, _) = series.worst_at_s?;
+    let segment = judged
+        .segments
+        .iter()
+        .find(|segment| segment.begin_s == begin_s)?;
+    Some(segment.figures.as_ref()?.no_effect?.line.frequency_hz)
 }

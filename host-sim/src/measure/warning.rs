@@ -1,6 +1,6 @@
 //! What makes a measurement doubtful.
 
-use super::{Options, Survey};
+use super::Survey;
 use crate::capture::Capture;
 use crate::numbers::{percent, quantity, significant};
 
@@ -52,11 +52,11 @@ pub struct Warning {
     pub message: String,
 }
 
-pub(super) fn warnings(capture: &Capture, survey: &Survey, options: &Options) -> Vec<Warning> {
+pub(super) fn warnings(capture: &Capture, survey: &Survey) -> Vec<Warning> {
     let found = [
         (WarningKind::Clipping, clipping(survey)),
         (WarningKind::MissingDc, missing_dc(survey)),
-        (WarningKind::CoarseQuantisation, coarse(survey, options)),
+        (WarningKind::CoarseQuantisation, coarse(survey)),
         (WarningKind::NonUniformTimes, uneven(capture)),
         (WarningKind::Gaps, gaps(survey)),
         (WarningKind::ShortRecord, short(capture, survey)),
@@ -85,10 +85,10 @@ fn missing_dc(survey: &Survey) -> Option<String> {
 }
 
 /// Two levels are a light that switches.
-fn coarse(survey: &Survey, options: &Options) -> Option<String> {
+fn coarse(survey: &Survey) -> Option<String> {
     let step = survey.level_step / survey.mean;
     let coarse = (3..=256).contains(&survey.levels) && step > COARSE && step.is_finite();
-    (coarse && options.dark_level().is_finite()).then(|| {
+    coarse.then(|| {
         format!(
             "coarse quantisation: {} levels, steps of {} of the mean",
             survey.levels,

@@ -48,7 +48,7 @@ pub fn json(checked: &Checked) -> Value {
     })
 }
 
-fn verdict(verdict: &Verdict) -> Value {
+pub(super) fn verdict(verdict: &Verdict) -> Value {
     json!({
         "id": verdict.id,
         "at": verdict.at,

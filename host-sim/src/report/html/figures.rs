@@ -21,14 +21,14 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
 }
 
 /// A drawing, what it is in a few words, and what to see in it.
-struct Figure {
+pub(in crate::report) struct Figure {
     svg: String,
     title: String,
     caption: String,
 }
 
 impl Figure {
-    fn new(svg: String, title: &str, caption: &str) -> Self {
+    pub(in crate::report) fn new(svg: String, title: &str, caption: &str) -> Self {
         Self {
             svg,
             title: title.to_owned(),
@@ -37,7 +37,7 @@ impl Figure {
     }
 }
 
-fn section(id: &str, title: &str, figures: &[Figure]) -> Markup {
+pub(in crate::report) fn section(id: &str, title: &str, figures: &[Figure]) -> Markup {
     html! { section id=(id) { h2 { (title) } (grid(figures)) } }
 }
 
