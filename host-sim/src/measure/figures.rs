@@ -1,8 +1,9 @@
 //! The metrics of one segment.
 
 use crate::metrics::flicker::filtered_modulation::{CUT_OFFS_HZ, filtered_modulation};
-use crate::metrics::flicker::ieee1789::{LOW_RISK, NO_EFFECT, modulation_below_90_hz};
+use crate::metrics::flicker::ieee1789::{LOW_RISK, NO_EFFECT, modulation_below_90_hz_over_periods};
 use crate::metrics::flicker::modulation::modulation;
+use crate::metrics::flicker::period::fundamental_of_lines;
 use crate::metrics::flicker::svm::svm;
 use crate::metrics::flicker::temporal_visibility::{Model, visibility};
 use crate::metrics::flicker::{Line, Samples, Worst, spectrum};
@@ -33,14 +34,17 @@ pub struct Figures {
 impl Figures {
     /// Of a segment; `None` if it is dark.
     pub(super) fn of(samples: Samples, luminance_cd_m2: Option<f64>) -> Option<Self> {
-        let swing = modulation(samples, None)?;
         let lines = spectrum::lines(samples);
         let of_lines = lines.as_deref();
+        let fundamental = of_lines.and_then(|lines| fundamental_of_lines(lines, samples.seconds()));
+        // Without a period the whole record is taken for one; to look again would take as long as all the rest.
+        let period_hz = fundamental.unwrap_or(samples.seconds().recip());
+        let swing = modulation(samples, Some(period_hz))?;
         Some(Self {
             modulation_percent: swing.percent,
             flicker_index: swing.flicker_index,
             filtered_percent: CUT_OFFS_HZ.map(|cut_off| filtered_modulation(samples, cut_off)),
-            below_90_hz: modulation_below_90_hz(samples),
+            below_90_hz: modulation_below_90_hz_over_periods(samples, fundamental),
             svm: of_lines.map(svm),
             low_risk: of_lines.and_then(|lines| LOW_RISK.worst(lines)),
             no_effect: of_lines.and_then(|lines| NO_EFFECT.worst(lines)),

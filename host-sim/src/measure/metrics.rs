@@ -3,10 +3,11 @@
 use super::segments::{Judged, Segment};
 use super::series::{Part, Series};
 use super::{Figures, Survey};
-use crate::metrics::flicker::filtered_modulation::MIN_RATE_HZ;
-use crate::metrics::flicker::ieee1789::{BRANCH_HZ, LOW_RISK, NO_EFFECT};
-use crate::metrics::flicker::pst_lm::{MIN_JUDGED_SECONDS, RATES_HZ, SETTLING_SECONDS};
-use crate::metrics::flicker::svm::LAST_HZ;
+use crate::metrics::flicker::filtered_modulation::{self, MIN_RATE_HZ};
+use crate::metrics::flicker::ieee1789::{self, BRANCH_HZ, LOW_RISK, NO_EFFECT};
+use crate::metrics::flicker::pst_lm::{self, MIN_JUDGED_SECONDS, RATES_HZ, SETTLING_SECONDS};
+use crate::metrics::flicker::svm::{self, LAST_HZ};
+use crate::metrics::flicker::{modulation, spectrum, temporal_visibility};
 use crate::numbers::{quantity, significant};
 
 /// The noise may read at most this part of a limit for the limit to be judged.
@@ -29,6 +30,8 @@ struct Metric {
     id: &'static str,
     name: &'static str,
     unit: &'static str,
+    /// Its band and resolution, in words.
+    band: &'static str,
     /// Band that it needs, in Hz.
     band_hz: f64,
     /// Rate that it needs, in Hz.
@@ -43,6 +46,7 @@ struct Metric {
 impl Metric {
     const fn new(
         (id, name, unit): (&'static str, &'static str, &'static str),
+        band: &'static str,
         (band_hz, rate_hz): (f64, f64),
         of: fn(&Figures) -> Option<f64>,
     ) -> Self {
@@ -50,6 +54,7 @@ impl Metric {
             id,
             name,
             unit,
+            band,
             band_hz,
             rate_hz,
             seconds: 1.0,
@@ -67,20 +72,33 @@ impl Metric {
 }
 
 fn metrics() -> Vec<Metric> {
-    let filtered = |id, name, band_hz, of| Metric::new((id, name, "%"), (band_hz, MIN_RATE_HZ), of);
+    let filtered = |id, name, band_hz, of| {
+        Metric::new(
+            (id, name, "%"),
+            filtered_modulation::BAND,
+            (band_hz, MIN_RATE_HZ),
+            of,
+        )
+    };
     let of_worst = |last: f64| (last, 2.0 * last);
     vec![
         Metric {
             seconds: 0.0,
-            ..Metric::new(("modulation_percent", "modulation", "%"), (0.0, 0.0), |f| {
-                Some(f.modulation_percent)
-            })
+            ..Metric::new(
+                ("modulation_percent", "modulation", "%"),
+                modulation::BAND,
+                (0.0, 0.0),
+                |f| Some(f.modulation_percent),
+            )
         },
         Metric {
             seconds: 0.0,
-            ..Metric::new(("flicker_index", "flicker index", ""), (0.0, 0.0), |f| {
-                Some(f.flicker_index)
-            })
+            ..Metric::new(
+                ("flicker_index", "flicker index", ""),
+                modulation::BAND,
+                (0.0, 0.0),
+                |f| Some(f.flicker_index),
+            )
         },
         filtered(
             "modulation_to_40_hz_percent",
@@ -114,35 +132,41 @@ fn metrics() -> Vec<Metric> {
         ),
         Metric::new(
             ("dominant_frequency_hz", "dominant line", "Hz"),
+            spectrum::BAND,
             (0.0, 0.0),
             |f| Some(f.dominant()?.frequency_hz),
         ),
-        Metric::new(("svm", "SVM", ""), of_worst(LAST_HZ), |f| f.svm).limited(0.4),
+        Metric::new(("svm", "SVM", ""), svm::BAND, of_worst(LAST_HZ), |f| f.svm).limited(0.4),
         Metric::new(
             ("ieee1789_low_risk", "IEEE 1789 low risk", ""),
+            ieee1789::BAND,
             of_worst(LOW_RISK.last_hz()),
             |f| Some(f.low_risk.map_or(0.0, |worst| worst.margin())).filter(|_| f.lines.is_some()),
         ),
         Metric::new(
             ("ieee1789_no_effect", "IEEE 1789 no effect", ""),
+            ieee1789::BAND,
             of_worst(NO_EFFECT.last_hz()),
             |f| Some(f.no_effect.map_or(0.0, |worst| worst.margin())).filter(|_| f.lines.is_some()),
         )
         .limited(1.0),
         Metric::new(
             ("modulation_below_90_hz", "slow modulation", "1"),
+            ieee1789::BAND,
             of_worst(BRANCH_HZ),
             |f| f.below_90_hz,
         )
         .limited(0.05),
         Metric::new(
             ("temporal_visibility", "visibility", ""),
+            temporal_visibility::BAND,
             of_worst(SLOW_HZ),
             |f| Some(f.visibility?.0),
         )
         .limited(1.0),
         Metric::new(
             ("temporal_visibility_bound", "visibility, bound", ""),
+            temporal_visibility::BAND,
             of_worst(SLOW_HZ),
             |f| Some(f.visibility?.1),
         ),
@@ -155,12 +179,12 @@ pub(super) fn series(judged: &Judged, seen: &Seen) -> Vec<Series> {
         .iter()
         .map(|metric| of_segments(metric, judged, seen))
         .collect();
-    all.push(pst_lm(judged, seen));
+    all.push(severity(judged, seen));
     all
 }
 
 fn of_segments(metric: &Metric, judged: &Judged, seen: &Seen) -> Series {
-    let series = Series::empty(metric.id, metric.name, metric.unit);
+    let series = Series::empty(metric.id, metric.name, metric.unit, metric.band);
     if let Some(reason) = lacking(metric, seen) {
         let not_judged = judged.segments.len();
         return Series {
@@ -179,10 +203,10 @@ fn of_segments(metric: &Metric, judged: &Judged, seen: &Seen) -> Series {
     series.filled(judged.segments.iter().map(part).collect())
 }
 
-/// Modulation of light that swings through 0 has no bound.
+/// Modulation of light that swings through 0 has no bound. The sum of nothing is -0, which is shown as 0.
 fn finite(value: f64) -> Result<f64, String> {
     if value.is_finite() {
-        Ok(value)
+        Ok(value + 0.0)
     } else {
         Err("the light swings through 0".to_owned())
     }
@@ -238,12 +262,12 @@ fn usable(seen: &Seen, begin_s: f64, end_s: f64, seconds: f64) -> Result<(), Str
     Ok(())
 }
 
-fn pst_lm(judged: &Judged, seen: &Seen) -> Series {
-    let series = Series::empty("pst_lm", "PstLM", "");
+fn severity(judged: &Judged, seen: &Seen) -> Series {
+    let series = Series::empty("pst_lm", "PstLM", "", pst_lm::BAND);
     let refuse = |reason: String| Series {
         reason: Some(reason),
         not_judged: 1,
-        ..Series::empty("pst_lm", "PstLM", "")
+        ..Series::empty("pst_lm", "PstLM", "", pst_lm::BAND)
     };
     if seen.survey.lacks_dc {
         return refuse("missing DC: no metric is defined without the mean light".to_owned());

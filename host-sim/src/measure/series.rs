@@ -9,6 +9,8 @@ pub struct Series {
     pub name: &'static str,
     /// Unit; `1` for a fraction, empty for a plain number.
     pub unit: &'static str,
+    /// Its band and resolution, in words.
+    pub band: &'static str,
     /// The largest value of all segments.
     pub worst: Option<f64>,
     /// The median over the segments.
@@ -27,11 +29,17 @@ pub struct Series {
 pub(super) type Part = (f64, f64, Result<f64, String>);
 
 impl Series {
-    pub(super) fn empty(id: &'static str, name: &'static str, unit: &'static str) -> Self {
+    pub(super) fn empty(
+        id: &'static str,
+        name: &'static str,
+        unit: &'static str,
+        band: &'static str,
+    ) -> Self {
         Self {
             id,
             name,
             unit,
+            band,
             worst: None,
             median: None,
             worst_at_s: None,
@@ -80,7 +88,7 @@ mod tests {
             (3.0, 6.0, Err("clipped".to_owned())),
             (4.5, 7.5, Ok(2.0)),
         ];
-        let series = Series::empty("svm", "SVM", "").filled(parts);
+        let series = Series::empty("svm", "SVM", "", "").filled(parts);
         assert_eq!((series.worst, series.median), (Some(5.0), Some(2.0)));
         assert_eq!(series.worst_at_s, Some((1.5, 4.5)));
         assert_eq!((series.judged, series.not_judged), (3, 1));

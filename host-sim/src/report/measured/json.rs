@@ -19,7 +19,7 @@ use crate::verdict::Outcome;
 /// | `warnings` | array of `kind` (`clipping`, `missing_dc`, `coarse_quantisation`, `non_uniform_times`, `gaps`, `short_record`) and `message` |
 /// | `mean`, `modulation_percent`, `raw_modulation_percent`, `flicker_index`, `dominant_frequency_hz`, `svm`, `pst_lm` | the light's mean in the file's unit, and the metrics |
 /// | `ieee1789` | `low_risk`, `no_effect` (booleans), `worst_frequency_hz`, `worst_margin` (amplitude over the no-effect limit) |
-/// | `segments` | for each metric `worst`, `median`, `worst_at_s` (begin and end), `judged`, `not_judged`, `unit`, `reason` |
+/// | `segments` | for each metric `worst`, `median`, `worst_at_s` (begin and end), `judged`, `not_judged`, `unit`, `band` (and resolution, in words), `reason` |
 /// | `verdicts` | as in the document of `check` |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 /// | `against` | array of `id`, `at`, `measured`, `simulated`, `unit` |
@@ -88,6 +88,7 @@ fn series(series: &Series) -> Value {
         "judged": series.judged,
         "not_judged": series.not_judged,
         "unit": series.unit,
+        "band": series.band,
         "reason": series.reason,
     })
 }
