@@ -43,7 +43,7 @@ def write_csv(name, heading, rows):
 def sox(name, bits, encoding, rate, seconds, hz, amplitude):
     """A sine around 0.5."""
     subprocess.run(
-        ["sox", "-D", "-n", "-r", str(rate), "-b", str(bits), "-e", encoding, name]
+        ["sox", "-D", "-r", str(rate), "-n", "-b", str(bits), "-e", encoding, name]
         + ["synth", str(seconds), "sine", str(hz), "vol", str(amplitude), "dcshift", "0.5"],
         check=True,
     )

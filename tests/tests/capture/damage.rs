@@ -5,7 +5,7 @@ use std::path::Path;
 
 use milliglow_sim::capture::Options;
 use milliglow_sim::measure::{self, Measured};
-use milliglow_tests::Folder;
+use milliglow_tests::program::Folder;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 

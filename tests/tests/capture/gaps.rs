@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use milliglow_sim::capture::Options;
 use milliglow_sim::measure;
-use milliglow_tests::Folder;
+use milliglow_tests::program::Folder;
 
 use crate::{kinds, measured, worst};
 
@@ -67,7 +67,7 @@ fn a_gap_begins_a_new_stretch_at_its_own_time() {
         |time| (8.0..13.0).contains(&time),
     );
     let measured = of(&text, &measure::Options::default());
-    assert_eq!(kinds(&measured)[0], "gaps");
+    assert!(kinds(&measured).contains(&"gaps"));
     let stretches = &measured.survey.stretches;
     assert_eq!(stretches.len(), 2);
     assert!((stretches[1].begin_s - 13.0).abs() < 0.002, "{stretches:?}");

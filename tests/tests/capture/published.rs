@@ -2,7 +2,7 @@
 
 use milliglow_sim::capture::Options;
 use milliglow_sim::measure;
-use milliglow_tests::rows;
+use milliglow_tests::data::rows;
 
 use crate::{capture, kinds, measured, plainly, reason, worst};
 

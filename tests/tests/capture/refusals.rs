@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use milliglow_tests::Folder;
+use milliglow_tests::program::Folder;
 
 use crate::capture;
 
@@ -60,8 +60,8 @@ fn csv() {
             &["capture.csv:1: ", "3 columns; allowed are time and value"],
         ),
         (
-            "time,light\n0,1\n1,-2\n2,1\n",
-            &["negative light: -2", "allowed is down to -0.1"],
+            "time,light\n0,1\n1,-0.5\n2,1\n",
+            &["negative light: -0.5", "allowed is down to -0.1"],
         ),
         (
             "time,light\n0,1\n1,dark\n",
@@ -108,6 +108,7 @@ fn wav() {
     let path = folder.path().join("capture.wav");
     let mut stereo = whole.clone();
     stereo[22] = 2;
+    stereo[28..32].copy_from_slice(&80_000_u32.to_le_bytes());
     stereo[32] = 4;
     let mut float = fs::read(capture("sine_float.wav")).unwrap();
     let end = float.len();

@@ -7,7 +7,7 @@ use milliglow_sim::metrics::flicker::{Samples, spectrum, svm::svm};
 use milliglow_sim::optics::Decimator;
 use milliglow_sim::report::write_vcd;
 use milliglow_sim::run::{core_shares, level, luminaire};
-use milliglow_tests::Folder;
+use milliglow_tests::program::Folder;
 
 use crate::{measured, worst};
 
