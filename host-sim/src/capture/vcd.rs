@@ -98,7 +98,7 @@ impl Source {
         loop {
             match self.next()? {
                 Some(Command::Timescale(count, unit)) => {
-                    tick_s = Some(f64::from(count) * seconds(unit))
+                    tick_s = Some(f64::from(count) * seconds(unit));
                 }
                 Some(Command::VarDef(_, 1, code, name, _)) => signals.push((name, code)),
                 Some(Command::Enddefinitions) => break,

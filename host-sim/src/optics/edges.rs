@@ -48,3 +48,34 @@ impl EdgeSampler {
         self.done = end;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::EdgeSampler;
+    use crate::optics::Decimator;
+
+    #[test]
+    fn edges_and_ticks_of_the_same_stream_give_the_same_samples() {
+        const TICK_HZ: u32 = 1_000_000;
+        let words: Vec<u32> = (0..20_000_u32)
+            .map(|word| word.wrapping_mul(0x9e37_79b9))
+            .collect();
+        let mut expected = Vec::new();
+        Decimator::new(&[[1.5]], TICK_HZ, 8_000).push(&[&words], |[value]| expected.push(value));
+
+        let mut found = Vec::new();
+        let mut sampler = EdgeSampler::new(8_000.0);
+        let bits = words
+            .iter()
+            .flat_map(|word| (0..32).rev().map(move |bit| word >> bit & 1));
+        for bit in bits {
+            sampler.lasts(1.5 * f64::from(bit), 1.0 / f64::from(TICK_HZ), |value| {
+                found.push(value);
+            });
+        }
+        assert!(expected.len() > 4_000 && found.len().abs_diff(expected.len()) <= 1);
+        for (found, expected) in found.iter().zip(&expected) {
+            assert!((found - expected).abs() < 1e-9, "{found} {expected}");
+        }
+    }
+}

@@ -45,3 +45,41 @@ impl Thinned {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Thinned;
+    use std::f64::consts::PI;
+
+    /// Amplitude after thinning of a sine of 1, at a frequency in parts of the new rate.
+    fn left(factor: usize, frequency: f64) -> f64 {
+        let mut thinned = Thinned::new(factor);
+        let angle = |index: i32| 2.0 * PI * frequency * f64::from(index) / factor as f64;
+        let out: Vec<f64> = (0..40_000)
+            .filter_map(|i| thinned.push(angle(i).sin()))
+            .collect();
+        let square: f64 = out.iter().map(|value| value * value).sum();
+        (2.0 * square / out.len() as f64).sqrt()
+    }
+
+    #[test]
+    fn the_pass_band_is_flat_and_the_stop_band_is_90_db_down() {
+        for factor in [2, 5, 20] {
+            for pass in [0.0837, 0.2113, 0.3, 0.3971] {
+                let off = (left(factor, pass) - 1.0).abs();
+                assert!(off < 1e-3, "{factor} {pass} {off}");
+            }
+            for stop in [0.503, 0.61, 0.77, 0.9] {
+                let kept = left(factor, stop);
+                assert!(kept < 10_f64.powf(-4.5), "{factor} {stop} {kept}");
+            }
+        }
+    }
+
+    #[test]
+    fn one_of_one_changes_nothing() {
+        let mut thinned = Thinned::new(0);
+        assert_eq!((thinned.factor(), thinned.delay()), (1, 0));
+        assert_eq!(thinned.push(0.7), Some(0.7));
+    }
+}
