@@ -31,9 +31,9 @@ pub struct Target<const N: usize> {
 /// The running luminaire.
 ///
 /// The control step (0.5 to 8 kHz, from a timer) moves Level and shares and makes densities of them; the streams are
-/// drawn a word or a buffer at a time with the densities of the moment. Channels begin a part of a pulse apart, so that
-/// their pulses are spread. From black, the first pulse of channel k comes on tick k mod 32 at the latest, at any light at
-/// which the control step that wakes the luminaire gives it a density.
+/// drawn a word or a buffer at a time with the densities of the moment. From black the first lit channel pulses on the
+/// first tick, at any light, and the following lit ones each 1/N of their own time between pulses later, so that the pulses of
+/// channels are spread. A channel that joins others that are lit pulses within 1 / density ticks.
 ///
 /// *State*: 72 bytes for the curve and the fade, and 48 a channel: 16 for its share's fade, 4 for its density, 4 for its
 /// noise, 24 for its modulator. *Interrupts*: one context at a time; hand targets over, not the luminaire.
@@ -81,7 +81,7 @@ impl<const N: usize> Luminaire<N> {
         let mut noise = [const { crate::constant!(Lfsr32::new(1)) }; N];
         let mut k = 0;
         while k < N {
-            modulators[k] = Modulator::new(configuration.modulation[k], part_of_a_pulse(k, N));
+            modulators[k] = Modulator::new(configuration.modulation[k], Self::phase(k as u32));
             noise[k] = first.branch(k as u32);
             k += 1;
         }
@@ -123,11 +123,18 @@ impl<const N: usize> Luminaire<N> {
         }
     }
 
+    /// The lit channels, spread anew: what they carried from before belongs to a light that is gone.
     fn wake(&mut self) {
         let channels = self.modulators.iter_mut().zip(&self.densities);
-        for ((modulator, &density), after) in channels.zip((0..32).cycle()) {
-            modulator.wake(density, after);
+        let lit = channels.filter(|(_, density)| **density != Density::NONE);
+        for ((modulator, &density), place) in lit.zip(0..) {
+            modulator.wake(density, Self::phase(place));
         }
+    }
+
+    /// `place / N` of a pulse.
+    const fn phase(place: u32) -> u32 {
+        place.wrapping_mul(const { ((1 << 32) / (N as u64)) as u32 })
     }
 
     /// The next 32 ticks of every channel, the earliest in the most significant bit.
@@ -197,9 +204,4 @@ impl<const N: usize> Luminaire<N> {
         self.level.resume();
         self.shares.resume();
     }
-}
-
-/// `k / n` of a pulse as a starting phase.
-const fn part_of_a_pulse(k: usize, n: usize) -> u32 {
-    (((k as u64) << 32) / n as u64) as u32
 }

@@ -14,6 +14,7 @@ pub mod measure;
 pub mod metrics;
 mod numbers;
 pub mod optics;
+pub mod pictures;
 pub mod report;
 pub mod run;
 pub mod verdict;

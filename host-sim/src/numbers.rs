@@ -32,19 +32,18 @@ pub(crate) fn percent(fraction: f64) -> String {
     format!("{} %", significant(fraction * 100.0, 4))
 }
 
-/// A whole number as TOML and Rust write it: `3_000_000`.
-pub(crate) fn grouped(value: f64) -> String {
-    let digits = format!("{value:.0}");
-    let places = digits.len();
-    let group = |(k, digit): (usize, char)| {
-        let mark = if k > 0 && (places - k).is_multiple_of(3) {
-            "_"
-        } else {
-            ""
-        };
-        format!("{mark}{digit}")
-    };
-    digits.chars().enumerate().map(group).collect()
+/// A number as TOML and Rust write it, thousands set apart: `3_000_000`.
+pub(crate) fn grouped(number: f64) -> String {
+    let plain = number.to_string();
+    let (whole, fraction) = plain.split_at(plain.find('.').unwrap_or(plain.len()));
+    let mut grouped = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index) % 3 == 0 {
+            grouped.push('_');
+        }
+        grouped.push(digit);
+    }
+    grouped + fraction
 }
 
 const HERTZ: [(f64, &str); 3] = [(1e6, "M"), (1e3, "k"), (1.0, "")];

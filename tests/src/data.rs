@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 /// A row of a CSV, read by the names of its columns.
+#[derive(Clone, Debug)]
 pub struct Row {
     names: csv::StringRecord,
     fields: csv::StringRecord,

@@ -62,8 +62,8 @@ impl Ledger {
     }
 
     /// From black: see [`Modulator::wake`]. Nothing is owed from before.
-    pub fn wake(&mut self, density: Density, after: u8) {
-        self.modulator.wake(density, after);
+    pub fn wake(&mut self, density: Density, phase: u32) {
+        self.modulator.wake(density, phase);
         self.owed = 0;
     }
 }

@@ -41,7 +41,8 @@ fn line(samples: &[f64], rate_hz: f64, first_s: f64, frequency_hz: f64) -> Compl
 fn lines_up_to_a_quarter_of_the_rate_pass_within_a_thousandth() {
     let (period, width) = (30_000, 700);
     let words = pulses(period, width, 40 * period);
-    for rate in [8_000u32, 10_000, 20_000] {
+    // At the last rate a span is shorter than a tick.
+    for rate in [8_000u32, 10_000, 20_000, 320_000] {
         let (first_s, out) = samples(&words, TICK_HZ, rate);
         let out = &out[..(rate / 10) as usize];
         let mut worst = 0.0f64;
@@ -50,7 +51,10 @@ fn lines_up_to_a_quarter_of_the_rate_pass_within_a_thousandth() {
             let expected =
                 Complex::from_polar(2.0 * along.sin() / (PI * f64::from(harmonic)), -along);
             let found = line(out, f64::from(rate), first_s, 100.0 * f64::from(harmonic));
-            worst = worst.max((found / expected - 1.0).norm());
+            // The pulse has hardly any light near whole multiples of 4 286 Hz.
+            if expected.norm() > 1e-4 {
+                worst = worst.max((found / expected - 1.0).norm());
+            }
         }
         println!("{rate} Hz: pass band within {worst:e}");
         assert!(worst < 1e-3, "{rate} Hz: {worst:e}");

@@ -4,7 +4,7 @@ use milliglow::density::Density;
 use milliglow_sim::colour::Xy;
 use milliglow_sim::metrics::camera::Camera;
 use milliglow_sim::optics::SteadyChannel;
-use milliglow_sim::report::pictures::{Lit, Picture, lit_wall, swept_point, waved_rod};
+use milliglow_sim::pictures::{Lit, Picture, lit_wall, swept_point, waved_rod};
 
 const TICK_HZ: f64 = 3e6;
 const WHITE: Xy = Xy {

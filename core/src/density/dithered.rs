@@ -1,6 +1,6 @@
 //! First order with dither: idle tones of the middle of the range become noise.
 
-use super::{Density, NoiseSource, fill_bits, head_start};
+use super::{Density, NoiseSource, fill_bits, waking_charge};
 use crate::Error;
 
 /// The width of an evenly distributed dither: 2^-shift quantiser steps, shift 0 to 8.
@@ -82,11 +82,13 @@ impl Dithered {
         fill_bits(density, words, || self.decide(density, noise));
     }
 
-    /// Wakes up from black: the first pulse comes on tick `after` (0 to 31) at the latest. Charge left from before is
-    /// dropped; the ones then lead the densities' sum by at most two pulses.
-    pub const fn wake(&mut self, density: Density, after: u8) {
-        if let Some(start) = head_start(density, after) {
-            self.error = HALF + (HALF >> self.width.shift) - start as i64;
+    /// Wakes up from black: with phase 0 the next tick is a pulse; a phase, 0 to 2^32 - 1 for 0 to 1 pulse, puts the
+    /// first pulse off by at most that part of the time between pulses. Charge left from before is dropped; the ones then
+    /// lead the densities' sum by at most two pulses.
+    pub const fn wake(&mut self, density: Density, phase: u32) {
+        if let Some(charge) = waking_charge(density, phase) {
+            // Whatever the dither does to the threshold, this much is over it.
+            self.error = charge as i64 - HALF + (HALF >> self.width.shift);
         }
     }
 }

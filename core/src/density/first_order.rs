@@ -1,6 +1,6 @@
 //! The first-order modulator: an accumulator whose carry is the stream.
 
-use super::{Density, head_start};
+use super::{Density, waking_charge};
 
 /// First order, one bit: the default.
 ///
@@ -66,12 +66,12 @@ impl FirstOrder {
         }
     }
 
-    /// Wakes up from black: makes the first pulse come on tick `after` (0 to 31) instead of up to 1 / density ticks
-    /// later. Charge left from before is dropped; densities of 1/32 and more pulse within 32 ticks and are left alone.
-    /// The ones then lead the densities' sum by less than a pulse.
-    pub const fn wake(&mut self, density: Density, after: u8) {
-        if let Some(start) = head_start(density, after) {
-            self.charge = 0u32.wrapping_sub(start);
+    /// Wakes up from black: with phase 0 the next tick is a pulse instead of one up to 1 / density ticks later; a phase,
+    /// 0 to 2^32 - 1 for 0 to 1 pulse, puts the first pulse off by that part of the time between pulses. Charge left
+    /// from before is dropped; the ones then lead the densities' sum by less than a pulse.
+    pub const fn wake(&mut self, density: Density, phase: u32) {
+        if let Some(charge) = waking_charge(density, phase) {
+            self.charge = charge;
         }
     }
 }

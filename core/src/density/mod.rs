@@ -64,10 +64,10 @@ fn fill_bits(density: Density, words: &mut [u32], mut next_bit: impl FnMut() -> 
     }
 }
 
-/// `after + 1` ticks' worth of a density, at most 32 ticks; none when a pulse is due within 32 ticks anyway.
-const fn head_start(density: Density, after: u8) -> Option<u32> {
-    if density.0 == 0 || density.0 >> 27 != 0 {
-        return None;
+/// The charge, in units of 2^-32 pulses, from which the next tick would pulse, less a phase; none at full and none.
+const fn waking_charge(density: Density, phase: u32) -> Option<u32> {
+    match density {
+        Density::NONE | Density::FULL => None,
+        Density(bits) => Some(0u32.wrapping_sub(bits).saturating_sub(phase)),
     }
-    Some(density.0 * ((after & 31) as u32 + 1))
 }

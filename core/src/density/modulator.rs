@@ -48,13 +48,13 @@ impl Modulator {
         }
     }
 
-    /// Wakes up from black: the first pulse comes on tick `after` (0 to 31) at the latest. Charge left from before is
-    /// dropped.
-    pub const fn wake(&mut self, density: Density, after: u8) {
+    /// Wakes up from black: with phase 0 the next tick is a pulse; a phase, 0 to 2^32 - 1 for 0 to 1 pulse, puts the
+    /// first pulse off by at most that part of the time between pulses. Charge left from before is dropped.
+    pub const fn wake(&mut self, density: Density, phase: u32) {
         match self {
-            Self::FirstOrder(modulator) => modulator.wake(density, after),
-            Self::Dithered(modulator) => modulator.wake(density, after),
-            Self::SecondOrder(modulator) => modulator.wake(density, after),
+            Self::FirstOrder(modulator) => modulator.wake(density, phase),
+            Self::Dithered(modulator) => modulator.wake(density, phase),
+            Self::SecondOrder(modulator) => modulator.wake(density, phase),
         }
     }
 }

@@ -1,12 +1,12 @@
 //! The second-order modulator, one bit.
 
-use super::{Density, fill_bits, head_start};
+use super::{Density, fill_bits, waking_charge};
 
 /// Second order, one bit, for the middle of the range.
 ///
 /// With errors e1, e2 of the last two ticks a tick is 1 when `x + 2 e1 - e2` is at least half: noise falls by 15 dB an
-/// octave towards low frequencies instead of 9. **Deep down it is worse than first order**: at 0.1 % the ones come in
-/// pairs, so the lowest strong line halves.
+/// octave towards low frequencies instead of 9. **Deep down it is worse than first order**: at 0.1 % the ones can come in
+/// pairs (from some states they do, from others not), so that the lowest strong line halves.
 ///
 /// *Input range*: densities of 1/4096 to 4095/4096; beyond them, and should a rapidly changing density drive the second
 /// sum beyond 2^28, it goes on as first order with the charge kept. *Rounding*: it takes 16 bits of density at a time
@@ -75,11 +75,12 @@ impl SecondOrder {
         fill_bits(density, words, || self.decide(density));
     }
 
-    /// Wakes up from black: the first pulse comes on tick `after` (0 to 31) at the latest. Charge left from before is
-    /// dropped; the ones then lead the densities' sum by at most one and a half pulses.
-    pub const fn wake(&mut self, density: Density, after: u8) {
-        if let Some(start) = head_start(density, after) {
-            self.charge = PULSE / 2 - (start >> 16) as i32;
+    /// Wakes up from black: with phase 0 the next tick is a pulse; a phase, 0 to 2^32 - 1 for 0 to 1 pulse, puts the
+    /// first pulse off by at most that part of the time between pulses. Charge left from before is dropped; the ones then
+    /// lead the densities' sum by at most one and a half pulses.
+    pub const fn wake(&mut self, density: Density, phase: u32) {
+        if let Some(charge) = waking_charge(density, phase) {
+            self.charge = charge.div_ceil(PULSE as u32) as i32 - PULSE / 2;
             self.sum = 0;
         }
     }

@@ -6,7 +6,7 @@ use milliglow::curve::Curve;
 use milliglow::density::Density;
 use milliglow::{Level, Share};
 
-use super::fade_remedy::{step_remedy, tail_remedy};
+use super::fade_remedy::{jnd_remedy, step_remedy, tail_remedy};
 use super::rules::Rules;
 use crate::description::{Description, Fade};
 use crate::metrics::{ArrivalWatch, DirectionWatch, StepWatch};
@@ -73,7 +73,12 @@ impl<'a> FadeJudge<'a> {
             curve,
             level: DirectionWatch::new(f64::from(levels.0), way(levels)),
             densities: density_watches(&before.densities, levels, &shares),
-            light: StepWatch::new(lowest, curve.light(before.level).as_f64(), flux),
+            light: StepWatch::new(
+                lowest,
+                curve.light(before.level).as_f64(),
+                flux,
+                cd_m2(description, fade),
+            ),
             arrival: ArrivalWatch::new([levels].into_iter().chain(shares)),
         }
     }
@@ -147,6 +152,22 @@ impl<'a> FadeJudge<'a> {
             (&rules.first_lit_light, self.light.first_lit),
             (&rules.last_lit_light, self.light.last_lit),
         ];
+        rows.push(match self.light.largest_jnd {
+            Some(jnd) => {
+                let reason = "largest step between control steps, where 0.05 cd/m2 and more";
+                let verdict = rules.step_jnd.judge(at, jnd, reason);
+                verdict.mended_by(|| {
+                    Some(jnd_remedy(
+                        self.description,
+                        self.steps,
+                        jnd / rules.step_jnd.limit,
+                    ))
+                })
+            }
+            None => rules
+                .step_jnd
+                .not_judged(at, "darker than 0.05 cd/m2 all along"),
+        });
         for (rule, light) in ends {
             let Some(light) = light else { continue };
             let reason = format!("{} of full light beside black", percent(light));
@@ -201,6 +222,18 @@ fn density_watches(
             (channel, DirectionWatch::new(density.as_f64(), direction))
         })
         .collect()
+}
+
+/// Luminance that a lumen gives: full output of the fade's recipe is declared.
+fn cd_m2(description: &Description, fade: &Fade) -> f64 {
+    let shares = &description.recipes[fade.recipe].shares;
+    let full: f64 = description
+        .channels
+        .iter()
+        .zip(shares)
+        .map(|(channel, share)| channel.flux_lm * share)
+        .sum();
+    description.full_output_cd_m2 / full
 }
 
 fn way((from, to): (u32, u32)) -> f64 {

@@ -94,6 +94,16 @@ fn exponential_step(description: &Description, steps: u32) -> String {
     )
 }
 
+/// The control rate or the time at which steps would be so many times smaller: small steps go with their length.
+pub(super) fn jnd_remedy(description: &Description, steps: u32, times: f64) -> String {
+    let control_hz = f64::from(description.control_hz);
+    let hertz = grouped((control_hz * times).ceil());
+    let seconds = significant(f64::from(steps) * times / control_hz, 4);
+    format!(
+        "raise control_hz to {hertz} or more; or let the fade take {seconds} s or more; a longer tail helps deep down"
+    )
+}
+
 /// The shortest tail whose lit end keeps the limit in a fade of this many control steps over the whole range.
 pub(super) fn tail_remedy(description: &Description, steps: u32, limit: f64) -> String {
     let depth = match description.curve {

@@ -97,6 +97,7 @@ impl<'a> Judged<'a> {
         let all = [
             &rules.wrong_way_steps,
             &rules.light_step,
+            &rules.step_jnd,
             &rules.first_lit_light,
             &rules.last_lit_light,
             &rules.arrival_spread,

@@ -6,6 +6,7 @@ mod depth;
 mod fade_judge;
 mod fade_remedy;
 mod fades;
+mod flicker;
 mod moments;
 mod pulse_survey;
 mod pulses;
@@ -21,20 +22,31 @@ use milliglow::Level;
 pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed, Vec<Verdict>) {
     let holds = hold_all(description);
     let pulse_rates = pulse_survey::survey(description);
+    let flicker = flicker::figures(description, &holds);
+    let metric_maps = flicker::metric_maps(description);
+    let bands = flicker::bands(description);
     let scripted = fades::run_script(description, progress);
-    let mut verdicts = averages::judge(description, &holds);
-    verdicts.extend(depth::judge(description, &holds));
-    verdicts.extend(scripted.verdicts);
-    verdicts.extend(colour::judge(description, &holds));
-    verdicts.extend(pulses::judge(description, &holds));
+    let verdicts = [
+        averages::judge(description, &holds),
+        depth::judge(description, &holds),
+        scripted.verdicts,
+        colour::judge(description, &holds),
+        pulses::judge(description, &holds),
+        flicker::judge(description, &flicker, &metric_maps),
+        flicker::judge_bands(description, &bands),
+    ];
     let observed = Observed {
         curve: sampled_curve(description),
         holds,
         script: scripted.moments,
         fades: scripted.spans,
         pulse_rates,
+        flicker,
+        metric_maps,
+        bands,
+        sights: flicker::sights(description),
     };
-    (observed, verdicts)
+    (observed, verdicts.concat())
 }
 
 /// Every 64th Level, and the ends: enough for a plot and a table.

@@ -4,6 +4,10 @@ use crate::description::{Description, Requirements};
 use crate::verdict::{Bound, Rule};
 
 const FROM_FILE: &str = "the luminaire file";
+const EU_FULL_LOAD: &str = "EU 2019/2020 as amended, at full load";
+/// Where the regulation's limits are applied to dimmed light.
+pub(super) const OUR_STRICTER: &str =
+    "our own stricter requirement: the limit of EU 2019/2020 at dimmed light";
 const ARITHMETIC: &str = "milliglow's own promise";
 
 /// A rule whose limit the file may set: the source tells whether it did.
@@ -52,6 +56,13 @@ pub(super) struct Rules {
     pub(super) colour_shift: Rule,
     pub(super) dark_gap: Rule,
     pub(super) pulse_rate: Rule,
+    pub(super) svm: Rule,
+    pub(super) pst_lm: Rule,
+    pub(super) low_risk: Rule,
+    pub(super) no_effect: Rule,
+    pub(super) seizure: Rule,
+    pub(super) visibility: Rule,
+    pub(super) step_jnd: Rule,
 }
 
 impl Rules {
@@ -72,7 +83,39 @@ impl Rules {
         const N_STEP: &str = "our default: one n-step of CIE TN 001:2014 (0.0011 from memory)";
         const SEIZURE: &str =
             "our default, after IEEE 1789-2015 cl. 8.1.1: under 5 % modulation below 90 Hz";
+        const IEEE_1789: &str =
+            "IEEE 1789-2015 cl. 8.1.1 (quoted; a line at a time is our reading)";
+        const SENSITIVITY: &str =
+            "our default; Barten 1999 below 50 cd/m2, else Watson's form (ICDM IDMS)";
+        const GSDF: &str =
+            "our default; DICOM PS3.14 GSDF, a ruler for static gratings and no proof";
         Self {
+            svm: at_most("svm", "SVM", "", |r| r.svm, EU_FULL_LOAD),
+            pst_lm: at_most("pst_lm", "PstLM", "", |r| r.pst_lm, EU_FULL_LOAD),
+            low_risk: Rule {
+                id: "ieee1789_low_risk",
+                name: "low risk",
+                unit: "",
+                bound: Bound::AtMost,
+                limit: 1.0,
+                source: IEEE_1789,
+            },
+            no_effect: at_most(
+                "ieee1789_no_effect",
+                "no effect",
+                "",
+                |r| r.no_effect_margin,
+                IEEE_1789,
+            ),
+            seizure: at_most("below_90_hz", "below 90 Hz", "1", |r| r.seizure, IEEE_1789),
+            visibility: at_most(
+                "visibility",
+                "visibility",
+                "",
+                |r| r.visibility,
+                SENSITIVITY,
+            ),
+            step_jnd: at_most("step_jnd", "step in JND", "", |r| r.step_jnd, GSDF),
             average_error: at_most(
                 "average_error",
                 "average error",
@@ -112,4 +155,17 @@ impl Rules {
             ),
         }
     }
+}
+
+/// The rule of a camera, whose limit stands with it.
+pub(super) fn camera_rule(contrast: f64) -> Rule {
+    chosen(
+        "camera_bands",
+        "camera bands",
+        "1",
+        Bound::AtMost,
+        contrast,
+        0.02,
+        "our default",
+    )
 }

@@ -2,8 +2,11 @@
 
 use super::key::{Key, Offer, key};
 use super::table::Table;
-use super::value::{Number, Text, Whole, above_to, from_to, grouped, whole};
-use super::{Description, Problem, channels, curve, modulation, recipes, requirements, script};
+use super::value::{Number, Text, Whole, above_to, from_to, whole};
+use super::{
+    Description, Problem, cameras, channels, curve, modulation, recipes, requirements, script,
+};
+use crate::numbers::grouped;
 use toml::Spanned;
 use toml::de::DeTable;
 
@@ -40,7 +43,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 14] = [
+const KEYS: [&str; 15] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -54,6 +57,7 @@ const KEYS: [&str; 14] = [
     channels::NAME,
     recipes::NAME,
     script::NAME,
+    cameras::NAME,
     requirements::NAME,
 ];
 
@@ -74,6 +78,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let channels = channels::read(&root)?;
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
+    let cameras = cameras::read(&root)?;
     let requirements = requirements::read(&root)?;
     Ok(Description {
         name,
@@ -87,6 +92,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         channels,
         recipes,
         script,
+        cameras,
         requirements,
     })
 }

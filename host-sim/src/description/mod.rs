@@ -11,6 +11,7 @@
 //! # Ok::<(), milliglow_sim::description::Problem>(())
 //! ```
 
+mod cameras;
 mod channels;
 mod curve;
 mod file;
@@ -59,8 +60,29 @@ pub struct Description {
     pub recipes: Vec<Recipe>,
     /// The script of fades, run from black, 0 to 1 000 entries, 24 hours at most.
     pub script: Vec<Fade>,
+    /// Cameras that look at the light, 0 to 8, names unique.
+    pub cameras: Vec<Camera>,
     /// The limits that the light is judged against.
     pub requirements: Requirements,
+}
+
+/// A camera with a rolling shutter that should not show bands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Camera {
+    /// Name, unique: 1 to 60 characters.
+    pub name: String,
+    /// Frames a second, 1 to 1 000.
+    pub frame_hz: f64,
+    /// Rows of a frame, 1 to 10 000.
+    pub rows: u32,
+    /// From the begin of a row to that of the next, in seconds, 0.1 us to 10 ms.
+    pub line_s: f64,
+    /// Exposure of a row in seconds, 1 us to 10 s.
+    pub exposure_s: f64,
+    /// The lights that it is judged at, 1 to 16 fractions of full: exposure follows light.
+    pub lights: Vec<f64>,
+    /// Largest Michelson contrast of its bands. Default 0.02, our choice.
+    pub contrast: f64,
 }
 
 /// The dimming curve: Level to light.
@@ -154,4 +176,16 @@ pub struct Requirements {
     pub dark_gap_s: f64,
     /// Lowest pulse rate of a lit channel at steady light, in Hz. Default 90.
     pub pulse_hz: f64,
+    /// Largest SVM at any steady light. Default 0.4.
+    pub svm: f64,
+    /// Largest PstLM at any steady light. Default 1.0.
+    pub pst_lm: f64,
+    /// Largest amplitude of a line over the limit of IEEE 1789 no effect. Default 1.
+    pub no_effect_margin: f64,
+    /// Largest modulation below 90 Hz. Default 0.05.
+    pub seizure: f64,
+    /// Largest temporal visibility, 1 being just seen. Default 1.
+    pub visibility: f64,
+    /// Largest light step of a fade in just-noticeable differences. Default 1.
+    pub step_jnd: f64,
 }

@@ -16,7 +16,14 @@ const COLOUR_SHIFT: Key<Number, f64> = key("colour_shift_uv", above_to(0.0, 1.0,
 const DARK_GAP: Key<Number, f64> = key("dark_gap_ms", above_to(0.0, 10_000.0, "ms"), 1000.0 / 90.0);
 const PULSE_HZ: Key<Number, f64> = key("pulse_hz", above_to(0.0, 1e6, "Hz"), 90.0);
 
-const KEYS: [&str; 7] = [
+const SVM: Key<Number, f64> = key("svm", above_to(0.0, 100.0, ""), 0.4);
+const PST_LM: Key<Number, f64> = key("pst_lm", above_to(0.0, 100.0, ""), 1.0);
+const NO_EFFECT: Key<Number, f64> = key("no_effect_margin", above_to(0.0, 1_000.0, ""), 1.0);
+const SEIZURE: Key<Number, f64> = key("seizure_percent", above_to(0.0, 100.0, "%"), 5.0);
+const VISIBILITY: Key<Number, f64> = key("visibility", above_to(0.0, 1_000.0, ""), 1.0);
+const STEP_JND: Key<Number, f64> = key("step_jnd", above_to(0.0, 1_000.0, ""), 1.0);
+
+const KEYS: [&str; 13] = [
     LOWEST_LIGHT.name,
     AVERAGE_ERROR.name,
     LIGHT_STEP.name,
@@ -24,6 +31,12 @@ const KEYS: [&str; 7] = [
     COLOUR_SHIFT.name,
     DARK_GAP.name,
     PULSE_HZ.name,
+    SVM.name,
+    PST_LM.name,
+    NO_EFFECT.name,
+    SEIZURE.name,
+    VISIBILITY.name,
+    STEP_JND.name,
 ];
 
 pub(super) fn read(root: &Table<'_>) -> Result<Requirements, Problem> {
@@ -40,6 +53,12 @@ fn read_table(table: &Table<'_>) -> Result<Requirements, Problem> {
         colour_shift: table.take(&COLOUR_SHIFT)?,
         dark_gap_s: table.take(&DARK_GAP)? / 1000.0,
         pulse_hz: table.take(&PULSE_HZ)?,
+        svm: table.take(&SVM)?,
+        pst_lm: table.take(&PST_LM)?,
+        no_effect_margin: table.take(&NO_EFFECT)?,
+        seizure: table.take(&SEIZURE)? / 100.0,
+        visibility: table.take(&VISIBILITY)?,
+        step_jnd: table.take(&STEP_JND)?,
     })
 }
 

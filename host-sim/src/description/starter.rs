@@ -62,7 +62,7 @@ fn channel_tables(examples: &[Example]) -> String {
 
 /// All channels at full, and where there are several a colour that leans to every other one.
 fn recipes(examples: &[Example]) -> String {
-    let share = |leaning: bool, index: usize| if leaning && index % 2 == 1 { 0.25 } else { 1.0 };
+    let share = |leaning: bool, index: usize| if leaning && index % 2 == 1 { 0.6 } else { 1.0 };
     let recipe = |leaning: bool| {
         let shares = examples.iter().enumerate();
         let shares: Vec<String> = shares
@@ -83,7 +83,7 @@ fn second_recipe(examples: &[Example]) -> &'static str {
 
 fn script(second: &str) -> String {
     let fades = [
-        ("full", 100.0, 2.0),
+        ("full", 100.0, 4.0),
         (second, 50.0, 2.0),
         (second, 0.1, 3.0),
         (second, 0.0, 3.0),

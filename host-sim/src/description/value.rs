@@ -1,5 +1,6 @@
 //! The kinds of value that a key can hold, each with its range as the reader of an error sees it.
 
+use crate::numbers::grouped;
 use std::marker::PhantomData;
 use toml::de::DeValue;
 
@@ -126,6 +127,35 @@ impl Kind for Number {
     }
 }
 
+/// A list of at most `most` numbers of one kind.
+pub(super) struct Numbers {
+    pub(super) each: Number,
+    pub(super) most: usize,
+}
+
+impl Kind for Numbers {
+    type Value = Vec<f64>;
+
+    fn read(&self, value: &DeValue<'_>) -> Result<Vec<f64>, Refusal> {
+        let array = value.as_array().ok_or(Refusal::Type)?;
+        if array.is_empty() || array.len() > self.most {
+            return Err(Refusal::Value);
+        }
+        array
+            .iter()
+            .map(|value| self.each.read(value.get_ref()))
+            .collect()
+    }
+
+    fn allowed(&self) -> String {
+        format!(
+            "a list of 1 to {} numbers, each {}",
+            self.most,
+            self.each.allowed()
+        )
+    }
+}
+
 impl Kind for Text {
     type Value = String;
 
@@ -170,18 +200,4 @@ pub(super) fn type_of(value: &DeValue<'_>) -> &'static str {
         DeValue::Array(_) => "an array",
         DeValue::Table(_) => "a table",
     }
-}
-
-/// A number as TOML would have it: thousands set apart by `_`.
-pub(super) fn grouped(number: f64) -> String {
-    let plain = number.to_string();
-    let (whole, fraction) = plain.split_at(plain.find('.').unwrap_or(plain.len()));
-    let mut grouped = String::new();
-    for (index, digit) in whole.chars().enumerate() {
-        if index > 0 && (whole.len() - index) % 3 == 0 {
-            grouped.push('_');
-        }
-        grouped.push(digit);
-    }
-    grouped + fraction
 }

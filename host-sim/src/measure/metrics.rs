@@ -138,34 +138,34 @@ fn metrics() -> Vec<Metric> {
         ),
         Metric::new(("svm", "SVM", ""), svm::BAND, of_worst(LAST_HZ), |f| f.svm).limited(0.4),
         Metric::new(
-            ("ieee1789_low_risk", "IEEE 1789 low risk", ""),
+            ("ieee1789_low_risk", "low risk", ""),
             ieee1789::BAND,
             of_worst(LOW_RISK.last_hz()),
             |f| Some(f.low_risk.map_or(0.0, |worst| worst.margin())).filter(|_| f.lines.is_some()),
         ),
         Metric::new(
-            ("ieee1789_no_effect", "IEEE 1789 no effect", ""),
+            ("ieee1789_no_effect", "no effect", ""),
             ieee1789::BAND,
             of_worst(NO_EFFECT.last_hz()),
             |f| Some(f.no_effect.map_or(0.0, |worst| worst.margin())).filter(|_| f.lines.is_some()),
         )
         .limited(1.0),
         Metric::new(
-            ("modulation_below_90_hz", "slow modulation", "1"),
+            ("below_90_hz", "below 90 Hz", "1"),
             ieee1789::BAND,
             of_worst(BRANCH_HZ),
             |f| f.below_90_hz,
         )
         .limited(0.05),
         Metric::new(
-            ("temporal_visibility", "visibility", ""),
+            ("visibility", "visibility", ""),
             temporal_visibility::BAND,
             of_worst(SLOW_HZ),
             |f| Some(f.visibility?.0),
         )
         .limited(1.0),
         Metric::new(
-            ("temporal_visibility_bound", "visibility, bound", ""),
+            ("visibility_bound", "visibility, bound", ""),
             temporal_visibility::BAND,
             of_worst(SLOW_HZ),
             |f| Some(f.visibility?.1),
@@ -217,7 +217,7 @@ fn lacking(metric: &Metric, seen: &Seen) -> Option<String> {
     if seen.survey.lacks_dc {
         return Some("missing DC: no metric is defined without the mean light".to_owned());
     }
-    if metric.id.starts_with("temporal_visibility") && !seen.has_luminance {
+    if metric.id.starts_with("visibility") && !seen.has_luminance {
         return Some("needs the luminance: give --luminance CD_M2".to_owned());
     }
     let less = |has: f64, needs: f64| has < needs * (1.0 - 1e-9);

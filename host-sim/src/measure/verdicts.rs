@@ -34,15 +34,9 @@ const fn rule(
 const RULES: [Rule; 5] = [
     rule("svm", "SVM", "", 0.4, REGULATION),
     rule("pst_lm", "PstLM", "", 1.0, REGULATION),
-    rule("ieee1789_no_effect", "IEEE 1789", "", 1.0, NO_EFFECT),
-    rule(
-        "modulation_below_90_hz",
-        "slow modulation",
-        "1",
-        SEIZURE_LIMIT,
-        SEIZURE,
-    ),
-    rule("temporal_visibility", "visibility", "", 1.0, VISIBILITY),
+    rule("ieee1789_no_effect", "no effect", "", 1.0, NO_EFFECT),
+    rule("below_90_hz", "below 90 Hz", "1", SEIZURE_LIMIT, SEIZURE),
+    rule("visibility", "visibility", "", 1.0, VISIBILITY),
 ];
 
 pub(super) fn verdicts(series: &[Series], judged: &Judged, options: &Options) -> Vec<Verdict> {
@@ -99,7 +93,7 @@ fn meaning(id: &str, begin_s: f64, judged: &Judged, options: &Options) -> String
             quantity(worst.line.frequency_hz, "Hz")
         ),
         ("ieee1789_no_effect", None, _) => "No line up to 3 kHz.".to_owned(),
-        ("temporal_visibility", _, Some(luminance)) => {
+        ("visibility", _, Some(luminance)) => {
             let model = Model::at(luminance);
             format!("Above 1 is seen, by {} at {luminance} cd/m2; it misses measurements by 0.05 to 0.8 of a decade.", model.name())
         }

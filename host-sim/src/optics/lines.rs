@@ -11,18 +11,10 @@ use std::f64::consts::PI;
 use milliglow::density::Density;
 
 use super::rotation::NearWhole;
+use crate::metrics::flicker::Line;
 
 /// 2^32, the circle in units of density and phase.
 const CIRCLE: f64 = 4_294_967_296.0;
-
-/// A line of the spectrum of light.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
-    /// Frequency in Hz.
-    pub frequency_hz: f64,
-    /// Amplitude of the trigonometric Fourier component over the mean: 1 for a sine that just reaches dark.
-    pub amplitude: f64,
-}
 
 /// A line with its phase: `cosine x cos(2 pi f t) + sine x sin(2 pi f t)` beside a mean of 1, t from the first tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,7 +52,7 @@ impl PhasedLine {
 pub struct LineBand {
     /// Highest frequency in Hz; lines at half the tick rate and above are never given.
     pub below_hz: f64,
-    /// Lowest amplitude over the mean.
+    /// Lowest amplitude over the mean; at 0 every line of the period is visited, up to 2^32.
     pub floor: f64,
 }
 

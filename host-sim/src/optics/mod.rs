@@ -16,7 +16,7 @@ mod thinned;
 
 pub use decimator::Decimator;
 pub use edges::EdgeSampler;
-pub use lines::{Line, LineBand, PhasedLine, SteadyChannel, steady_lines};
+pub use lines::{LineBand, PhasedLine, SteadyChannel, steady_lines};
 pub use record::record_lines;
 pub use recorded::Recorded;
 pub use steady::light_in_a_window;

@@ -130,15 +130,8 @@ fn description() -> Description {
             fade(1, LevelChoice::Light(0.01), 10.0),
             fade(1, LevelChoice::Level(0), 8.0),
         ],
-        requirements: Requirements {
-            lowest_light: 0.001,
-            average_error: 0.001,
-            light_step: 0.01,
-            edge_light: 0.0002,
-            colour_shift: 0.0011,
-            dark_gap_s: 1.0 / 90.0,
-            pulse_hz: 90.0,
-        },
+        cameras: Vec::new(),
+        requirements: Requirements::default(),
     }
 }
 
@@ -154,6 +147,10 @@ fn observed() -> Observed {
         .into_iter()
         .flat_map(|recipe| TEST_LIGHTS.map(|light| hold(recipe, light)));
     Observed {
+        flicker: Vec::new(),
+        metric_maps: Vec::new(),
+        bands: Vec::new(),
+        sights: Vec::new(),
         curve: curve
             .map(|level| (level, light(f64::from(level))))
             .collect(),

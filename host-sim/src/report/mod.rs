@@ -6,7 +6,6 @@ mod json;
 pub mod measured;
 mod order;
 mod parameters;
-pub mod pictures;
 mod plots;
 mod terminal;
 mod traces;

@@ -5,7 +5,7 @@
 use serde_json::{Value, json};
 
 use crate::description::{
-    Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
+    Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
 };
 
 pub(super) fn parameters(description: &Description) -> Value {
@@ -21,6 +21,7 @@ pub(super) fn parameters(description: &Description) -> Value {
         "channels": description.channels.iter().map(channel).collect::<Vec<_>>(),
         "recipes": description.recipes.iter().map(recipe).collect::<Vec<_>>(),
         "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
+        "cameras": description.cameras.iter().map(camera).collect::<Vec<_>>(),
         "requirements": requirements(&description.requirements),
     })
 }
@@ -68,6 +69,18 @@ fn fade(fade: &Fade, description: &Description) -> Value {
     json!({ "recipe": recipe, "level": level, "light": light, "seconds": fade.seconds })
 }
 
+fn camera(camera: &Camera) -> Value {
+    json!({
+        "name": camera.name,
+        "frame_hz": camera.frame_hz,
+        "rows": camera.rows,
+        "line_s": camera.line_s,
+        "exposure_s": camera.exposure_s,
+        "lights": camera.lights,
+        "contrast": camera.contrast,
+    })
+}
+
 fn requirements(requirements: &Requirements) -> Value {
     json!({
         "lowest_light": requirements.lowest_light,
@@ -77,5 +90,11 @@ fn requirements(requirements: &Requirements) -> Value {
         "colour_shift": requirements.colour_shift,
         "dark_gap_s": requirements.dark_gap_s,
         "pulse_hz": requirements.pulse_hz,
+        "svm": requirements.svm,
+        "pst_lm": requirements.pst_lm,
+        "no_effect_margin": requirements.no_effect_margin,
+        "seizure": requirements.seizure,
+        "visibility": requirements.visibility,
+        "step_jnd": requirements.step_jnd,
     })
 }

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::asked::{core_shares, ideal_light, level};
 use super::pulse_count::PulseCount;
-use super::stepped::luminaire;
+use super::stepped::{Stepped, luminaire};
 use super::{HeldChannel, Hold};
 use crate::description::{Description, LevelChoice};
 
@@ -23,13 +23,14 @@ const BUFFER: usize = 1_024;
 /// Words of a stream that are kept for the picture.
 const FIRST_WORDS: usize = 4_096;
 
-/// Every recipe at every test light, and at the lowest light asked for where that is another one.
+/// Every recipe at every test light from the lowest light asked for on, and at that.
 pub fn hold_all(description: &Description) -> Vec<Hold> {
-    let mut lights = TEST_LIGHTS.to_vec();
-    if !lights.contains(&description.requirements.lowest_light) {
-        lights.push(description.requirements.lowest_light);
-        lights.sort_by(|a, b| b.total_cmp(a));
-    }
+    let lowest = description.requirements.lowest_light;
+    let mut lights: Vec<_> = TEST_LIGHTS
+        .into_iter()
+        .filter(|&light| light > lowest)
+        .collect();
+    lights.push(lowest);
     let pairs: Vec<_> = (0..description.recipes.len())
         .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)))
         .collect();
@@ -90,6 +91,24 @@ pub fn draw(
     level: Level,
     words: usize,
 ) -> Vec<(PulseCount, Vec<u32>)> {
+    let mut seen = vec![(PulseCount::default(), Vec::new()); description.channels.len()];
+    stream(
+        &mut *steady(description, recipe, level),
+        seen.len(),
+        words,
+        |slices| {
+            for ((count, first), slice) in seen.iter_mut().zip(slices) {
+                slice.iter().for_each(|&word| count.see(word));
+                let missing = FIRST_WORDS.saturating_sub(first.len()).min(slice.len());
+                first.extend_from_slice(&slice[..missing]);
+            }
+        },
+    );
+    seen
+}
+
+/// A luminaire that has just woken to a steady Level of a recipe.
+pub fn steady(description: &Description, recipe: usize, level: Level) -> Box<dyn Stepped> {
     let mut luminaire = luminaire(description);
     luminaire.fade_to(
         level,
@@ -97,8 +116,17 @@ pub fn draw(
         Pace::AT_ONCE,
     );
     luminaire.control_step();
-    let mut seen = vec![(PulseCount::default(), Vec::new()); description.channels.len()];
-    let mut buffers = vec![vec![0; BUFFER]; seen.len()];
+    luminaire
+}
+
+/// Draws `words` words of every channel, in pieces, at the densities of the moment.
+pub fn stream(
+    luminaire: &mut dyn Stepped,
+    channels: usize,
+    words: usize,
+    mut see: impl FnMut(&[&[u32]]),
+) {
+    let mut buffers = vec![vec![0; BUFFER]; channels];
     let mut left = words;
     while left > 0 {
         let now = left.min(BUFFER);
@@ -107,12 +135,7 @@ pub fn draw(
             .map(|buffer| &mut buffer[..now])
             .collect();
         luminaire.fill(&mut slices);
-        for ((count, first), slice) in seen.iter_mut().zip(slices) {
-            slice.iter().for_each(|&word| count.see(word));
-            let missing = FIRST_WORDS.saturating_sub(first.len()).min(now);
-            first.extend_from_slice(&slice[..missing]);
-        }
+        see(&slices.iter().map(|slice| &**slice).collect::<Vec<_>>());
         left -= now;
     }
-    seen
 }

@@ -13,6 +13,14 @@ pub struct Observed {
     pub fades: Vec<FadeSpan>,
     /// Pulse rate of each channel over steady light, for each recipe.
     pub pulse_rates: Vec<PulseRates>,
+    /// Flicker of each recipe at each test light, recipe by recipe, brightest light first.
+    pub flicker: Vec<Flicker>,
+    /// Flicker over steady light, for each recipe.
+    pub metric_maps: Vec<MetricMap>,
+    /// Bands that each camera would show of each recipe at each of its lights.
+    pub bands: Vec<Bands>,
+    /// What moving things and moving eyes would make of the light: information.
+    pub sights: Vec<Sight>,
 }
 
 /// One recipe held at one light.
@@ -82,4 +90,132 @@ pub struct PulseRates {
     pub recipe: usize,
     /// Light (fraction of full) and the pulse rate of each channel in Hz (0 for a channel that the recipe leaves dark).
     pub rows: Vec<(f64, Vec<f64>)>,
+}
+
+/// The flicker of one recipe at one light. Frequencies are those of the nominal tick rate, unless a figure says that it is
+/// the worst of the tick rate's tolerance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flicker {
+    /// Index of the recipe.
+    pub recipe: usize,
+    /// The light asked for, as a fraction of full.
+    pub light: f64,
+    /// Mean flux in lm.
+    pub mean_lm: f64,
+    /// Swing of the light as the ticks give it.
+    pub raw: Swing,
+    /// Swing of the light limited to 20 kHz.
+    pub limited: Swing,
+    /// Percent flicker below 40, 90, 200, 400 and 1000 Hz by the brick-wall procedure.
+    pub filtered_percent: [f64; 5],
+    /// Strongest line up to 20 kHz (4 kHz where lines come from a record), if there is any.
+    pub dominant_hz: Option<f64>,
+    /// SVM, worst of the tolerance.
+    pub svm: f64,
+    /// PstLM.
+    pub pst_lm: f64,
+    /// Light that it was read of, in seconds.
+    pub pst_lm_s: f64,
+    /// Largest Pinst.
+    pub pinst_max: f64,
+    /// The largest Pinst of each interval.
+    pub pinst: Vec<f64>,
+    /// Length of these intervals in seconds.
+    pub pinst_interval_s: f64,
+    /// IEEE 1789 low risk: the worst line, worst of the tolerance; none if no line has a limit.
+    pub low_risk: Option<WorstLine>,
+    /// IEEE 1789 no effect: likewise.
+    pub no_effect: Option<WorstLine>,
+    /// Modulation below 90 Hz, as a fraction: what the lines can add up to at most, worst of the tolerance.
+    pub below_90_hz: f64,
+    /// Temporal visibility, 1 being just seen.
+    pub visibility: f64,
+    /// The same by the bound of a sensitivity of 500 from 2 to 30 Hz.
+    pub visibility_bound: f64,
+    /// Phantom array: amplitude over the published threshold that is nearest; information.
+    pub phantom_array: Option<f64>,
+    /// Lines 1 Hz wide up to 20 kHz: frequency in Hz and amplitude over the mean.
+    pub lines: Vec<(f64, f64)>,
+    /// The first samples of the light limited to 20 kHz, over the mean.
+    pub waveform: Vec<f64>,
+    /// Samples a second of `waveform`.
+    pub waveform_hz: f64,
+}
+
+/// How far light swings.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Swing {
+    /// Percent flicker, 0 to 100.
+    pub percent: f64,
+    /// Flicker index, 0 to 1.
+    pub flicker_index: f64,
+}
+
+/// A line against its limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WorstLine {
+    /// Frequency in Hz.
+    pub frequency_hz: f64,
+    /// Amplitude over limit.
+    pub margin: f64,
+}
+
+/// Flicker against light for one recipe.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MetricMap {
+    /// Index of the recipe.
+    pub recipe: usize,
+    /// Darkest first.
+    pub rows: Vec<MetricRow>,
+}
+
+/// Flicker at one light, each figure the worst of the tick rate's tolerance.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct MetricRow {
+    /// Light as a fraction of full.
+    pub light: f64,
+    /// SVM.
+    pub svm: f64,
+    /// Margin of IEEE 1789 low risk.
+    pub low_risk: f64,
+    /// Margin of IEEE 1789 no effect.
+    pub no_effect: f64,
+    /// Modulation below 90 Hz at most, as a fraction.
+    pub below_90_hz: f64,
+    /// Temporal visibility.
+    pub visibility: f64,
+}
+
+/// The bands that a camera would show.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bands {
+    /// Index of the camera.
+    pub camera: usize,
+    /// Index of the recipe.
+    pub recipe: usize,
+    /// The light, as a fraction of full.
+    pub light: f64,
+    /// Worst Michelson contrast over the exposure's tolerance and all phases.
+    pub contrast: f64,
+    /// The exposure that shows it, in seconds.
+    pub exposure_s: f64,
+    /// Contrast of whole frames, one after the other.
+    pub frame_flicker: f64,
+    /// The wall as the camera shows it, PNG.
+    pub picture: Vec<u8>,
+    /// What the picture shows.
+    pub caption: String,
+}
+
+/// A picture for people: information, no verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sight {
+    /// Index of the recipe.
+    pub recipe: usize,
+    /// The light, as a fraction of full.
+    pub light: f64,
+    /// The picture, PNG.
+    pub picture: Vec<u8>,
+    /// What it shows, with its geometry.
+    pub caption: String,
 }

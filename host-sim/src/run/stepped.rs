@@ -1,6 +1,6 @@
 //! The core luminaire behind one face for any number of channels.
 
-use milliglow::density::{Density, DitherWidth, Modulation};
+use milliglow::density::{Density, DitherWidth, Modulation, Modulator};
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::{Level, Recipe, Share};
@@ -22,6 +22,8 @@ pub trait Stepped {
     fn shares(&self) -> Vec<Share>;
     /// The densities of the last control step.
     fn densities(&self) -> &[Density];
+    /// The charge that each modulator carries; none unless all are of first order without dither.
+    fn charges(&self) -> Option<Vec<u32>>;
 }
 
 impl<const N: usize> Stepped for Luminaire<N> {
@@ -52,6 +54,14 @@ impl<const N: usize> Stepped for Luminaire<N> {
 
     fn densities(&self) -> &[Density] {
         Luminaire::densities(self)
+    }
+
+    fn charges(&self) -> Option<Vec<u32>> {
+        let charge = |modulator: &Modulator| match modulator {
+            Modulator::FirstOrder(first_order) => Some(first_order.charge()),
+            _ => None,
+        };
+        self.modulators().iter().map(charge).collect()
     }
 }
 

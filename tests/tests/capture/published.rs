@@ -156,8 +156,8 @@ fn dark_level_bandwidth_and_luminance_are_obeyed() {
     assert_near(worst(&measured, "modulation_percent"), 62.5, 1e-3);
     assert!(reason(&measured, "svm").contains("the band ends at 1.5 kHz; needs 2 kHz"));
     assert_near(worst(&measured, "ieee1789_low_risk"), 0.625 / 0.08, 1e-3);
-    assert!(worst(&measured, "temporal_visibility") < 1.0);
-    assert!(reason(&plainly("sine_pcm16.wav"), "temporal_visibility").contains("--luminance"));
+    assert!(worst(&measured, "visibility") < 1.0);
+    assert!(reason(&plainly("sine_pcm16.wav"), "visibility").contains("--luminance"));
 }
 
 #[test]

@@ -351,5 +351,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 11);
+    assert_eq!(seen, 17);
 }

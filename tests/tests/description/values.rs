@@ -2,7 +2,8 @@
 
 use crate::{FULL, LEAST};
 use milliglow_sim::description::{
-    Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements, parse,
+    Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
+    parse,
 };
 
 fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> Channel {
@@ -64,6 +65,15 @@ fn every_key_arrives_in_si_units() {
                 seconds: 0.0,
             },
         ],
+        cameras: vec![Camera {
+            name: "phone".to_owned(),
+            frame_hz: 30.0,
+            rows: 720,
+            line_s: 4e-5,
+            exposure_s: 0.01,
+            lights: vec![1.0, 0.005],
+            contrast: 0.03,
+        }],
         requirements: Requirements {
             lowest_light: 0.002,
             average_error: 0.003,
@@ -72,6 +82,12 @@ fn every_key_arrives_in_si_units() {
             colour_shift: 0.0022,
             dark_gap_s: 0.02,
             pulse_hz: 80.0,
+            svm: 0.5,
+            pst_lm: 0.9,
+            no_effect_margin: 2.0,
+            seizure: 0.04,
+            visibility: 1.5,
+            step_jnd: 2.0,
         },
     };
     assert_eq!(parse(FULL, "full.toml").unwrap(), expected);
@@ -106,6 +122,12 @@ fn what_is_left_out_has_its_documented_default() {
         colour_shift: 0.0011,
         dark_gap_s: 1.0 / 90.0,
         pulse_hz: 90.0,
+        svm: 0.4,
+        pst_lm: 1.0,
+        no_effect_margin: 1.0,
+        seizure: 0.05,
+        visibility: 1.0,
+        step_jnd: 1.0,
     };
     assert_eq!(least.requirements, defaults);
 }

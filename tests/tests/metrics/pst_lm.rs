@@ -63,6 +63,16 @@ fn blocks_and_units_do_not_matter() {
 }
 
 #[test]
+fn light_is_taken_over_the_mean_of_all_of_it() {
+    let mut light = flickermeter_light(8.8, 0.01, 2e3, 90_000);
+    let even = read(2e3, &light);
+    light[..2000].iter_mut().for_each(|value| *value *= 2.0);
+    let expected = even.pst_lm / (1.0 + 2000.0 / 90_000.0);
+    let found = read(2e3, &light).pst_lm;
+    assert!((found / expected - 1.0).abs() < 0.005, "{found} {expected}");
+}
+
+#[test]
 fn the_trace_shows_when_it_flickered() {
     let mut light = vec![1.0; 160_000];
     light[120_000..120_200].fill(1.1);

@@ -82,10 +82,16 @@ fn exact_lines_join_the_strongest_within_half_a_hertz() {
         line(100.4, 0.3),
         line(99.8, 0.1),
         line(100.0, 0.4),
+        line(99.3, 0.1),
         line(100.7, 0.2),
         line(102.0, 0.1),
     ];
-    let expected = [(100.0, 0.26_f64.sqrt()), (100.7, 0.2), (102.0, 0.1)];
+    let expected = [
+        (99.3, 0.1),
+        (100.0, 0.26_f64.sqrt()),
+        (100.7, 0.2),
+        (102.0, 0.1),
+    ];
     let found = sum_within_1_hz(&dense);
     assert_eq!(found.len(), expected.len(), "{found:?}");
     for (found, (hz, amplitude)) in found.iter().zip(expected) {

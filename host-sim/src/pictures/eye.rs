@@ -49,7 +49,8 @@ pub fn swept_point(channels: &[Lit], start_s: f64) -> Picture {
         caption: format!(
             "A point of light {:.0}' across, swept over the eye by a movement that peaks at {PEAK_DEGREES_PER_S:.0} degrees \
              a second: its fastest {:.0} ms, {:.1} degrees. On top all channels, below each alone; the brightest place of each is \
-             shown at full. Even light leaves an even streak of one colour.{}",
+             shown at full. Even light leaves a smooth streak of one colour, brighter towards \
+             both ends, where the movement is slower.{}",
             60.0 * POINT_DEGREES,
             1e3 * SECONDS / 2.0,
             to - from,

@@ -1,0 +1,175 @@
+//! What rolling-shutter cameras would show of a recipe at their lights.
+
+use milliglow::Level;
+use rayon::prelude::*;
+
+use super::super::rules::camera_rule;
+use super::super::words::place;
+use super::light::{Light, Summed};
+use crate::description::{Camera as Described, Description, LevelChoice};
+use crate::metrics::camera::{Camera, WorstBands, row_light_at_any_phase, worst_bands};
+use crate::numbers::{percent, quantity, significant};
+use crate::optics::{SteadyChannel, light_in_a_window};
+use crate::pictures::{Lit, lit_wall};
+use crate::run::{Bands, level};
+use crate::verdict::Verdict;
+
+/// Exposures tried from 5 % below to 5 % above.
+const EXPOSURES: u32 = 401;
+
+/// Bands of every recipe before every camera at each of its lights.
+pub(in crate::check) fn bands(description: &Description) -> Vec<Bands> {
+    let mut places = Vec::new();
+    for (camera, described) in description.cameras.iter().enumerate() {
+        for recipe in 0..description.recipes.len() {
+            places.extend(
+                described
+                    .lights
+                    .iter()
+                    .map(|&light| (camera, recipe, light)),
+            );
+        }
+    }
+    places
+        .into_par_iter()
+        .filter_map(|place| bands_at(description, place))
+        .collect()
+}
+
+fn bands_at(
+    description: &Description,
+    (index, recipe, light): (usize, usize, f64),
+) -> Option<Bands> {
+    let level = level(description, LevelChoice::Light(light));
+    if level == Level::OFF {
+        return None;
+    }
+    let camera = timing(&description.cameras[index]);
+    let seen = Seen::new(description, recipe, level, &camera);
+    let worst = seen.worst(&camera)?;
+    let shown = Camera {
+        exposure_s: worst.exposure_s,
+        ..camera
+    };
+    let total = |seconds: f64| {
+        seen.channels
+            .iter()
+            .map(|(_, until)| until(seconds))
+            .sum::<f64>()
+    };
+    let lit: Vec<_> = seen
+        .channels
+        .iter()
+        .map(|(colour, until)| Lit {
+            colour: *colour,
+            until_s: until,
+        })
+        .collect();
+    let picture = lit_wall(&lit, &shown, 0.0);
+    Some(Bands {
+        camera: index,
+        recipe,
+        light,
+        contrast: worst.contrast,
+        exposure_s: worst.exposure_s,
+        frame_flicker: shown.frame_flicker(total, 0.0, FRAMES),
+        picture: picture.png(),
+        caption: picture.caption,
+    })
+}
+
+/// Frames whose sums are compared.
+const FRAMES: u32 = 8;
+
+fn timing(camera: &Described) -> Camera {
+    Camera {
+        frame_hz: camera.frame_hz,
+        rows: camera.rows,
+        line_s: camera.line_s,
+        exposure_s: camera.exposure_s,
+    }
+}
+
+/// A light as a camera meets it.
+struct Seen<'a> {
+    tick_hz: f64,
+    closed_form: Option<Vec<SteadyChannel>>,
+    channels: Vec<Summed<'a>>,
+}
+
+impl Seen<'_> {
+    fn new(description: &Description, recipe: usize, level: Level, camera: &Camera) -> Self {
+        let light = Light::new(description, recipe, level);
+        let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
+        Self {
+            tick_hz: f64::from(description.tick_hz),
+            closed_form: light.channels().map(<[SteadyChannel]>::to_vec),
+            channels: light.summed(f64::from(FRAMES) / camera.frame_hz + frame_s),
+        }
+    }
+
+    /// Over the exposure's tolerance and all phases.
+    fn worst(&self, camera: &Camera) -> Option<WorstBands> {
+        let (shortest, longest) = camera.exposures();
+        let step = (longest - shortest) / f64::from(EXPOSURES - 1);
+        let exposures = (0..EXPOSURES).map(|k| shortest + step * f64::from(k));
+        match &self.closed_form {
+            Some(channels) => worst_bands(exposures, |exposure| {
+                light_in_a_window(channels, (exposure * self.tick_hz).round() as u64)
+            }),
+            None => worst_bands(exposures.step_by(50), |exposure| {
+                self.any_phase(exposure, camera)
+            }),
+        }
+    }
+
+    /// Rows begin a line time apart, over several frames.
+    fn any_phase(&self, exposure_s: f64, camera: &Camera) -> (f64, f64) {
+        let total = |seconds: f64| {
+            self.channels
+                .iter()
+                .map(|(_, until)| until(seconds))
+                .sum::<f64>()
+        };
+        row_light_at_any_phase(total, exposure_s, camera.line_s, camera.rows)
+    }
+}
+
+/// A verdict for each, and the worst.
+pub(in crate::check) fn judge_bands(description: &Description, bands: &[Bands]) -> Vec<Verdict> {
+    let mut rows: Vec<_> = bands
+        .iter()
+        .map(|bands| judge(description, bands))
+        .collect();
+    let worst = rows
+        .iter()
+        .max_by(|a, b| over(a).total_cmp(&over(b)))
+        .cloned();
+    rows.extend(worst.map(Verdict::worst));
+    rows
+}
+
+fn over(verdict: &Verdict) -> f64 {
+    verdict.value.unwrap_or(0.0) / verdict.limit
+}
+
+fn judge(description: &Description, bands: &Bands) -> Verdict {
+    let camera = &description.cameras[bands.camera];
+    let at = format!(
+        "{}, {}",
+        camera.name,
+        place(description, bands.recipe, bands.light)
+    );
+    let reason = format!(
+        "worst at an exposure of {}; frames differ by {}",
+        quantity(bands.exposure_s, "s"),
+        percent(bands.frame_flicker)
+    );
+    camera_rule(camera.contrast).judge(at, bands.contrast, reason).mended_by(|| {
+        let rate = timing(camera).pulse_rate_to_pass(camera.contrast);
+        Some(format!(
+            "channels that pulse at {} Hz or more would pass: raise tick_hz or the smaller shares",
+            significant(rate, 4)
+        ))
+    })
+}

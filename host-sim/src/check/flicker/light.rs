@@ -1,0 +1,206 @@
+//! A light that stands still, as lines and as samples.
+
+use milliglow::Level;
+
+use crate::colour::Xy;
+use crate::description::Description;
+use crate::metrics::flicker::{Line, Samples, spectrum};
+use crate::optics::{Decimator, LineBand, PhasedLine, Recorded, SteadyChannel, steady_lines};
+use crate::run::{steady, stream};
+
+/// Lines up to here are told: flicker of light is judged below 20 kHz.
+const BAND: LineBand = LineBand {
+    below_hz: 20_000.0,
+    floor: 1e-4,
+};
+/// Slow lines count when they are weak, too.
+const SLOW_BAND: LineBand = LineBand {
+    below_hz: 100.0,
+    floor: 1e-5,
+};
+/// Where there is no closed form, lines come from a record sampled at this rate, up to a quarter of it: 4 kHz, beyond every
+/// limit that is judged.
+const RECORD_HZ: u32 = 16_000;
+const RECORD_SECONDS: f64 = 2.1;
+
+/// A recipe held at a Level.
+pub(super) struct Light<'a> {
+    description: &'a Description,
+    recipe: usize,
+    level: Level,
+    /// The channels in closed form, if all have one.
+    channels: Option<Vec<SteadyChannel>>,
+}
+
+impl<'a> Light<'a> {
+    pub(super) fn new(description: &'a Description, recipe: usize, level: Level) -> Self {
+        let luminaire = steady(description, recipe, level);
+        let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
+        let channels = luminaire.charges().map(|charges| {
+            let states = luminaire.densities().iter().zip(charges).zip(fluxes);
+            states
+                .map(|((&density, phase), flux)| SteadyChannel {
+                    density,
+                    phase,
+                    flux,
+                })
+                .collect()
+        });
+        Self {
+            description,
+            recipe,
+            level,
+            channels,
+        }
+    }
+
+    /// The channels in closed form, if all have one.
+    pub(super) fn channels(&self) -> Option<&[SteadyChannel]> {
+        self.channels.as_deref()
+    }
+
+    /// Lines 1 Hz wide at the nominal tick rate.
+    pub(super) fn lines(&self) -> Vec<Line> {
+        let lines = match &self.channels {
+            Some(channels) => self.exact_lines(channels),
+            None => self.recorded_lines(),
+        };
+        spectrum::sum_within_1_hz(&lines)
+    }
+
+    fn exact_lines(&self, channels: &[SteadyChannel]) -> Vec<Line> {
+        let tick_hz = f64::from(self.description.tick_hz);
+        let fast = steady_lines(channels, tick_hz, BAND)
+            .into_iter()
+            .filter(|line| line.frequency_hz > SLOW_BAND.below_hz);
+        let slow = steady_lines(channels, tick_hz, SLOW_BAND);
+        slow.into_iter().chain(fast).map(PhasedLine::line).collect()
+    }
+
+    fn recorded_lines(&self) -> Vec<Line> {
+        let values = self.samples(RECORD_HZ, RECORD_SECONDS);
+        let samples = Samples {
+            rate_hz: f64::from(RECORD_HZ),
+            values: &values,
+        };
+        spectrum::lines(samples).unwrap_or_default()
+    }
+
+    /// The lines below 100 Hz with their phases, if there is a closed form.
+    pub(super) fn slow_lines(&self) -> Option<Vec<PhasedLine>> {
+        let tick_hz = f64::from(self.description.tick_hz);
+        self.channels()
+            .map(|channels| steady_lines(channels, tick_hz, SLOW_BAND))
+    }
+
+    /// Flux in lm at `sample_hz`, free of what lies above half of it; its pass band ends at a quarter.
+    pub(super) fn samples(&self, sample_hz: u32, seconds: f64) -> Vec<f64> {
+        let mut values = Vec::new();
+        self.sample(sample_hz, seconds, |flux| values.push(flux));
+        values
+    }
+
+    /// The same, sample by sample.
+    pub(super) fn sample(&self, sample_hz: u32, seconds: f64, mut see: impl FnMut(f64)) {
+        let weights: Vec<_> = self
+            .description
+            .channels
+            .iter()
+            .map(|channel| [channel.flux_lm])
+            .collect();
+        let mut decimator = Decimator::new(&weights, self.description.tick_hz, sample_hz);
+        let mut luminaire = steady(self.description, self.recipe, self.level);
+        let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
+        stream(&mut *luminaire, weights.len(), words, |words| {
+            decimator.push(words, |[flux]| see(flux));
+        });
+    }
+
+    /// Flux in lm of each of the first ticks.
+    pub(super) fn ticks(&self, words: usize) -> Vec<f64> {
+        let mut fluxes = vec![0.0; 32 * words];
+        let mut luminaire = steady(self.description, self.recipe, self.level);
+        let mut begin = 0;
+        stream(
+            &mut *luminaire,
+            self.description.channels.len(),
+            words,
+            |slices| {
+                let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
+                for (channel, slice) in self.description.channels.iter().zip(slices) {
+                    add(channel.flux_lm, slice, ticks);
+                }
+                begin += ticks.len();
+            },
+        );
+        fluxes
+    }
+}
+
+/// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
+pub(super) type Summed<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
+
+impl Light<'_> {
+    /// Every channel's light summed over time: in closed form, or of a record of so many seconds.
+    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<Summed<'b>> {
+        let colours = self.description.channels.iter().map(|channel| Xy {
+            x: channel.x,
+            y: channel.y,
+        });
+        let tick_hz = f64::from(self.description.tick_hz);
+        match &self.channels {
+            Some(channels) => {
+                let closed = channels.iter().map(|&channel| {
+                    Box::new(move |seconds: f64| channel.light_until(seconds * tick_hz))
+                        as Box<dyn Fn(f64) -> f64>
+                });
+                colours.zip(closed).collect()
+            }
+            None => colours.zip(self.recorded(seconds)).collect(),
+        }
+    }
+
+    fn recorded<'b>(&self, seconds: f64) -> Vec<Box<dyn Fn(f64) -> f64 + 'b>> {
+        let tick_hz = f64::from(self.description.tick_hz);
+        let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
+        let mut streams = vec![Vec::with_capacity(words); self.description.channels.len()];
+        let mut luminaire = steady(self.description, self.recipe, self.level);
+        stream(&mut *luminaire, streams.len(), words, |slices| {
+            streams
+                .iter_mut()
+                .zip(slices)
+                .for_each(|(stream, slice)| stream.extend_from_slice(slice));
+        });
+        let fluxes = self
+            .description
+            .channels
+            .iter()
+            .map(|channel| channel.flux_lm);
+        let summed = streams.into_iter().zip(fluxes).map(|(stream, flux)| {
+            let stream = Recorded::new(stream);
+            Box::new(move |seconds: f64| flux * stream.light_until(seconds * tick_hz))
+                as Box<dyn Fn(f64) -> f64>
+        });
+        summed.collect()
+    }
+}
+
+/// Adds a channel's flux to the ticks at which it is on.
+fn add(flux: f64, words: &[u32], ticks: &mut [f64]) {
+    for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
+        for (k, tick) in ticks.iter_mut().enumerate() {
+            *tick += flux * f64::from(word << k >> 31);
+        }
+    }
+}
+
+/// Lines on a clock that runs `factor` times as fast.
+pub(super) fn at_clock(lines: &[Line], factor: f64) -> Vec<Line> {
+    lines
+        .iter()
+        .map(|line| Line {
+            frequency_hz: line.frequency_hz * factor,
+            ..*line
+        })
+        .collect()
+}

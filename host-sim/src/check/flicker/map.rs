@@ -1,0 +1,114 @@
+//! Flicker against light, and the worst light of each figure.
+
+use milliglow::Level;
+use rayon::prelude::*;
+
+use super::super::pulse_survey::grid;
+use super::light::{Light, at_clock};
+use crate::description::Description;
+use crate::metrics::flicker::temporal_visibility::{Model, visibility};
+use crate::metrics::flicker::{Line, ieee1789, svm::svm};
+use crate::run::{MetricMap, MetricRow, core_curve};
+
+/// Times that the search looks closer round a worst light, and the Levels that it tries each time.
+const ROUNDS: u32 = 3;
+const TRIED: u16 = 4;
+
+/// The figures of lines, each the worst of the tick rate's tolerance.
+pub(super) fn row(description: &Description, light: f64, lines: &[Line]) -> MetricRow {
+    let tolerance = description.tick_tolerance;
+    let model = Model::at(description.full_output_cd_m2 * light);
+    let rows = [1.0 - tolerance, 1.0, 1.0 + tolerance].map(|factor| {
+        let lines = at_clock(lines, factor);
+        let margin = |practice: ieee1789::Practice| {
+            practice.worst(&lines).map_or(0.0, |worst| worst.margin())
+        };
+        MetricRow {
+            light,
+            svm: svm(&lines),
+            low_risk: margin(ieee1789::LOW_RISK),
+            no_effect: margin(ieee1789::NO_EFFECT),
+            below_90_hz: ieee1789::most_modulation_below_90_hz(&lines),
+            visibility: visibility(&lines, &model).sum.sqrt(),
+        }
+    });
+    rows.into_iter().reduce(worse).unwrap_or_default()
+}
+
+fn worse(one: MetricRow, other: MetricRow) -> MetricRow {
+    MetricRow {
+        light: one.light,
+        svm: one.svm.max(other.svm),
+        low_risk: one.low_risk.max(other.low_risk),
+        no_effect: one.no_effect.max(other.no_effect),
+        below_90_hz: one.below_90_hz.max(other.below_90_hz),
+        visibility: one.visibility.max(other.visibility),
+    }
+}
+
+/// Every figure that has a worst light.
+const FIGURES: [fn(&MetricRow) -> f64; 5] = [
+    |row| row.svm,
+    |row| row.low_risk,
+    |row| row.no_effect,
+    |row| row.below_90_hz,
+    |row| row.visibility,
+];
+
+/// Figures over a grid of steady light, closer round the worst of each.
+pub(in crate::check) fn metric_maps(description: &Description) -> Vec<MetricMap> {
+    (0..description.recipes.len())
+        .map(|recipe| map(description, recipe))
+        .collect()
+}
+
+fn map(description: &Description, recipe: usize) -> MetricMap {
+    let at = |level: Level| {
+        let light = core_curve(description.curve).light(level).as_f64();
+        (
+            level,
+            row(
+                description,
+                light,
+                &Light::new(description, recipe, level).lines(),
+            ),
+        )
+    };
+    let mut rows: Vec<_> = grid(description).into_par_iter().map(at).collect();
+    for _ in 0..ROUNDS {
+        let closer: Vec<_> = FIGURES
+            .iter()
+            .flat_map(|figure| round_worst(&rows, figure))
+            .collect();
+        rows.extend(closer.into_par_iter().map(at).collect::<Vec<_>>());
+        rows.sort_by_key(|(level, _)| *level);
+        rows.dedup_by_key(|(level, _)| *level);
+    }
+    MetricMap {
+        recipe,
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+    }
+}
+
+/// Levels between the worst one and its neighbours.
+fn round_worst(rows: &[(Level, MetricRow)], figure: impl Fn(&MetricRow) -> f64) -> Vec<Level> {
+    let worst = rows
+        .iter()
+        .enumerate()
+        .max_by(|a, b| figure(&a.1.1).total_cmp(&figure(&b.1.1)));
+    let Some((place, _)) = worst else {
+        return Vec::new();
+    };
+    let ends = [
+        place.saturating_sub(1),
+        place,
+        (place + 1).min(rows.len() - 1),
+    ]
+    .map(|k| rows[k].0.to_bits());
+    let between =
+        |from: u16, to: u16| (1..=TRIED).map(move |k| from + ((to - from) / (TRIED + 1)) * k);
+    between(ends[0], ends[1])
+        .chain(between(ends[1], ends[2]))
+        .map(Level::from_bits)
+        .collect()
+}

@@ -1,0 +1,16 @@
+//! Flicker of steady light: its figures at the test lights, over the whole range, and before cameras.
+
+mod cameras;
+mod figures;
+mod judge;
+mod light;
+mod map;
+mod remedy;
+mod severity;
+mod sights;
+
+pub(super) use cameras::{bands, judge_bands};
+pub(super) use figures::figures;
+pub(super) use judge::judge;
+pub(super) use map::metric_maps;
+pub(super) use sights::sights;
