@@ -1,46 +1,35 @@
 //! What each metric needs of a record, and its figures where that suffices.
 
+use super::Figures;
 use super::segments::{Judged, Segment};
 use super::series::{Part, Series};
-use super::{Figures, Survey};
+use super::sufficiency::{Seen, finite, lacking, usable};
 use crate::metrics::flicker::filtered_modulation::{self, MIN_RATE_HZ};
 use crate::metrics::flicker::ieee1789::{self, BRANCH_HZ, LOW_RISK, NO_EFFECT};
 use crate::metrics::flicker::pst_lm::{self, MIN_JUDGED_SECONDS, RATES_HZ, SETTLING_SECONDS};
 use crate::metrics::flicker::svm::{self, LAST_HZ};
 use crate::metrics::flicker::{modulation, spectrum, temporal_visibility};
-use crate::numbers::{quantity, significant};
+use crate::numbers::quantity;
 
-/// The noise may read at most this part of a limit for the limit to be judged.
-const NOISE_PART: f64 = 0.5;
 /// PstLM and the models of visibility look so far up, in Hz.
 const SLOW_HZ: f64 = 80.0;
 
-/// What the metrics saw of a record.
-pub(super) struct Seen<'a> {
-    pub(super) rate_hz: f64,
-    pub(super) band_hz: f64,
-    pub(super) survey: &'a Survey,
-    /// What the noise alone reads.
-    pub(super) noise: Option<Figures>,
-    pub(super) has_luminance: bool,
-}
-
 /// A metric of a segment.
-struct Metric {
-    id: &'static str,
-    name: &'static str,
-    unit: &'static str,
+pub(super) struct Metric {
+    pub(super) id: &'static str,
+    pub(super) name: &'static str,
+    pub(super) unit: &'static str,
     /// Its band and resolution, in words.
-    band: &'static str,
+    pub(super) band: &'static str,
     /// Band that it needs, in Hz.
-    band_hz: f64,
+    pub(super) band_hz: f64,
     /// Rate that it needs, in Hz.
-    rate_hz: f64,
+    pub(super) rate_hz: f64,
     /// Length that it needs, in s.
-    seconds: f64,
+    pub(super) seconds: f64,
     /// The limit that noise must leave room for.
-    limit: Option<f64>,
-    of: fn(&Figures) -> Option<f64>,
+    pub(super) limit: Option<f64>,
+    pub(super) of: fn(&Figures) -> Option<f64>,
 }
 
 impl Metric {
@@ -201,65 +190,6 @@ fn of_segments(metric: &Metric, judged: &Judged, seen: &Seen) -> Series {
         (segment.begin_s, segment.end_s, value)
     };
     series.filled(judged.segments.iter().map(part).collect())
-}
-
-/// Modulation of light that swings through 0 has no bound. The sum of nothing is -0, which is shown as 0.
-fn finite(value: f64) -> Result<f64, String> {
-    if value.is_finite() {
-        Ok(value + 0.0)
-    } else {
-        Err("the light swings through 0".to_owned())
-    }
-}
-
-/// Why a metric cannot be told of this record at all.
-fn lacking(metric: &Metric, seen: &Seen) -> Option<String> {
-    if seen.survey.lacks_dc {
-        return Some("missing DC: no metric is defined without the mean light".to_owned());
-    }
-    if metric.id.starts_with("visibility") && !seen.has_luminance {
-        return Some("needs the luminance: give --luminance CD_M2".to_owned());
-    }
-    let less = |has: f64, needs: f64| has < needs * (1.0 - 1e-9);
-    if less(seen.rate_hz, metric.rate_hz) {
-        return Some(format!(
-            "sampled at {}; needs {}",
-            quantity(seen.rate_hz, "Hz"),
-            quantity(metric.rate_hz, "Hz")
-        ));
-    }
-    if less(seen.band_hz, metric.band_hz) {
-        return Some(format!(
-            "the band ends at {}; needs {}",
-            quantity(seen.band_hz, "Hz"),
-            quantity(metric.band_hz, "Hz")
-        ));
-    }
-    let noise = (metric.of)(seen.noise.as_ref()?)?;
-    let limit = metric.limit?;
-    (noise > NOISE_PART * limit).then(|| {
-        format!(
-            "noise alone reads {}; needs half the limit or less",
-            significant(noise, 3)
-        )
-    })
-}
-
-/// Why a segment cannot be used.
-fn usable(seen: &Seen, begin_s: f64, end_s: f64, seconds: f64) -> Result<(), String> {
-    if let Some(clip_s) = seen.survey.clipped_within(begin_s, end_s) {
-        return Err(format!("clipped at {} s", significant(clip_s, 6)));
-    }
-    // Filters take a little of a record of 1 s.
-    let length = end_s - begin_s;
-    if length < 0.999 * seconds {
-        return Err(format!(
-            "lasts {}; needs {}",
-            quantity(length, "s"),
-            quantity(seconds, "s")
-        ));
-    }
-    Ok(())
 }
 
 fn severity(judged: &Judged, seen: &Seen) -> Series {

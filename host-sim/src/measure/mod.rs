@@ -7,9 +7,11 @@ mod against;
 mod dark;
 mod figures;
 mod flickermeters;
+mod gathered;
 mod metrics;
 mod segments;
 mod series;
+mod sufficiency;
 mod survey;
 mod verdicts;
 mod warning;
@@ -119,7 +121,7 @@ pub fn measure(capture: &Capture, options: &Options) -> Result<Measured, Refusal
         .bandwidth_hz
         .map_or(capture.band_hz(), |probe| probe.min(capture.band_hz()));
     let judged = segments::judge(capture, &survey, options)?;
-    let seen = metrics::Seen {
+    let seen = sufficiency::Seen {
         rate_hz: judged.rate_hz,
         band_hz: band_hz.min(judged.band_hz),
         survey: &survey,
