@@ -120,6 +120,14 @@ fn uneven_times_are_resampled_with_a_stated_error_that_holds() {
     );
     assert_near(worst(&measured, "svm"), expected, 0.0015 * 1.44);
     assert_near(measured.rate_hz, 8000.0, 1e-4);
+    // Samples held instead of lying on lines would scatter by the unevenness of their times.
+    let shown = measured.shown.expect("a segment");
+    let others = shown
+        .lines
+        .iter()
+        .filter(|line| (line.frequency_hz - 120.0).abs() > 5.0);
+    let most = others.map(|line| line.amplitude).fold(0.0, f64::max);
+    assert!(most < 1e-4, "{most}");
 }
 
 #[test]
