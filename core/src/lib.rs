@@ -18,6 +18,10 @@
 //!
 //! No allocation, no `unsafe`, no float on the signal path, no division outside set-up, no panic. Everything can be built in a
 //! `const` or `static`; see [`constant!`].
+//!
+//! Features, off by default: `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
+//! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
+//! [`luminaire::Target`].
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]

@@ -9,10 +9,10 @@ use milliglow::{Level, Share};
 use super::fade_remedy::{jnd_remedy, step_remedy, tail_remedy};
 use super::rules::Rules;
 use crate::description::{Description, Fade};
-use crate::metrics::{ArrivalWatch, DirectionWatch, StepWatch};
+use crate::metrics::{ArrivalWatch, DirectionWatch, LightStep, StepWatch};
 use crate::numbers::{percent, significant};
 use crate::run::{Step, core_curve, core_shares, level};
-use crate::verdict::Verdict;
+use crate::verdict::{Rule, Verdict};
 
 /// Where the luminaire was before a fade.
 pub(super) struct Before {
@@ -119,64 +119,82 @@ impl<'a> FadeJudge<'a> {
         rows
     }
 
+    /// What the fade showed; a rule that it could not show gives no row.
     fn movement(&self, rules: &Rules, at: &str) -> Vec<Verdict> {
-        let wrong: u64 = self.level.wrong_way
-            + self
-                .densities
-                .iter()
-                .map(|(_, watch)| watch.wrong_way)
-                .sum::<u64>();
-        let steps = "control steps in which the Level or a channel moved away from its target";
-        let largest = self.light.largest;
+        let step = self
+            .light
+            .largest
+            .map(|largest| self.step(&rules.light_step, at, largest));
+        let jnd = self
+            .light
+            .largest_jnd
+            .map(|jnd| self.jnd(&rules.step_jnd, at, jnd));
+        let first = self
+            .light
+            .first_lit
+            .map(|light| self.end(&rules.first_lit_light, at, light));
+        let last = self
+            .light
+            .last_lit
+            .map(|light| self.end(&rules.last_lit_light, at, light));
+        let shown = [step, jnd, first, last].into_iter().flatten();
+        [self.direction(&rules.wrong_way_steps, at)]
+            .into_iter()
+            .chain(shown)
+            .collect()
+    }
+
+    fn direction(&self, rule: &Rule, at: &str) -> Verdict {
+        let channels = self.densities.iter().map(|(_, watch)| watch.wrong_way);
+        let wrong = self.level.wrong_way + channels.sum::<u64>();
+        rule.judge(
+            at,
+            wrong as f64,
+            "control steps in which the Level or a channel moved away from its target",
+        )
+    }
+
+    fn step(&self, rule: &Rule, at: &str, largest: LightStep) -> Verdict {
         let reason = format!(
             "at {} light, one control step of {}",
             percent(largest.light),
             self.steps
         );
-        let mut rows = vec![
-            rules.wrong_way_steps.judge(at, wrong as f64, steps),
-            rules
-                .light_step
-                .judge(at, largest.ratio, reason)
-                .mended_by(|| {
-                    Some(step_remedy(
-                        self.description,
-                        self.levels,
-                        self.steps,
-                        largest.ratio,
-                        rules.light_step.limit,
-                    ))
-                }),
-        ];
-        let ends = [
-            (&rules.first_lit_light, self.light.first_lit),
-            (&rules.last_lit_light, self.light.last_lit),
-        ];
-        rows.push(match self.light.largest_jnd {
-            Some(jnd) => {
-                let reason = "largest step between control steps, where 0.05 cd/m2 and more";
-                let verdict = rules.step_jnd.judge(at, jnd, reason);
-                verdict.mended_by(|| {
-                    Some(jnd_remedy(
-                        self.description,
-                        self.steps,
-                        jnd / rules.step_jnd.limit,
-                    ))
-                })
-            }
-            None => rules
-                .step_jnd
-                .not_judged(at, "darker than 0.05 cd/m2 all along"),
-        });
-        for (rule, light) in ends {
-            let Some(light) = light else { continue };
-            let reason = format!("{} of full light beside black", percent(light));
-            rows.push(
-                rule.judge(at, light, reason)
-                    .mended_by(|| Some(tail_remedy(self.description, self.steps, rule.limit))),
-            );
-        }
-        rows
+        rule.judge(at, largest.ratio, reason).mended_by(|| {
+            Some(step_remedy(
+                self.description,
+                self.levels,
+                self.steps,
+                largest.ratio,
+                rule.limit,
+            ))
+        })
+    }
+
+    fn jnd(&self, rule: &Rule, at: &str, jnd: f64) -> Verdict {
+        rule.judge(
+            at,
+            jnd,
+            "largest step between control steps, where 0.05 cd/m2 and more",
+        )
+        .mended_by(|| {
+            Some(jnd_remedy(
+                self.description,
+                self.levels,
+                self.steps,
+                jnd,
+                rule.limit,
+            ))
+        })
+    }
+
+    fn end(&self, rule: &Rule, at: &str, light: f64) -> Verdict {
+        rule.judge(
+            at,
+            light,
+            format!("{} of full light beside black", percent(light)),
+        )
+        .mended_by(|| Some(tail_remedy(self.description, self.steps, rule.limit)))
     }
 
     fn place(&self) -> String {

@@ -4,6 +4,7 @@ use milliglow::Level;
 use milliglow::curve::{Curve, Exponential};
 
 use crate::description::{CurveChoice, Description};
+use crate::metrics::gsdf::step_jnd;
 use crate::numbers::{grouped, percent, significant};
 use crate::run::core_curve;
 
@@ -16,53 +17,77 @@ pub(super) fn step_remedy(
     ratio: f64,
     limit: f64,
 ) -> String {
-    let estimate = (f64::from(steps) * ratio.ln_1p() / limit.ln_1p()).ceil();
-    let needed = f64::from(enough_steps(description, levels, estimate as u32, limit));
+    let lowest = description.requirements.lowest_light;
+    let keeps = |one: f64, other: f64| {
+        let (darker, brighter) = (one.min(other), one.max(other));
+        brighter < lowest || darker == 0.0 || brighter / darker - 1.0 <= limit
+    };
+    let estimate = f64::from(steps) * ratio.ln_1p() / limit.ln_1p();
+    let needed = f64::from(enough_steps(description, levels, (steps, estimate), keeps));
+    ways(description, steps, needed)
+}
+
+/// A higher control rate, a longer fade, or another curve.
+fn ways(description: &Description, steps: u32, needed: f64) -> String {
     let control_hz = f64::from(description.control_hz);
     let hertz = (control_hz * needed / f64::from(steps)).ceil();
     let seconds = significant(needed / control_hz, 4);
     let highest = f64::from(description.tick_hz / 32).min(100_000.0);
-    let slower = format!("let the fade take {seconds} s or more");
-    let rate = if hertz <= highest {
-        format!(
-            "raise control_hz to {} or more; or {slower}",
-            grouped(hertz)
-        )
-    } else {
-        slower
-    };
-    match description.curve {
-        CurveChoice::Exponential { .. } => rate,
-        _ => format!(
-            "{rate}; or choose an exponential curve: {}",
+    let rate =
+        (hertz <= highest).then(|| format!("raise control_hz to {} or more", grouped(hertz)));
+    let slower =
+        (needed / control_hz <= 86_400.0).then(|| format!("let the fade take {seconds} s or more"));
+    let curve = match description.curve {
+        CurveChoice::Exponential { .. } => None,
+        _ => Some(format!(
+            "choose an exponential curve: {}",
             exponential_step(description, steps)
-        ),
-    }
+        )),
+    };
+    let ways: Vec<_> = [rate, slower, curve].into_iter().flatten().collect();
+    ways.join("; or ")
 }
 
-/// The fewest control steps, from an estimate on, whose whole Levels keep the limit, with room for a tail to black
-/// where the curve has none yet.
-fn enough_steps(description: &Description, levels: (u32, u32), estimate: u32, limit: f64) -> u32 {
-    let curve = core_curve(match description.curve {
+/// The fewest control steps, from an estimate on, of which every step of whole Levels keeps a limit, with room for a tail
+/// to black where the curve has none yet.
+fn enough_steps(
+    description: &Description,
+    levels: (u32, u32),
+    (steps, estimate): (u32, f64),
+    keeps: impl Fn(f64, f64) -> bool,
+) -> u32 {
+    let curve = core_curve(with_tail(description, steps));
+    let mut enough = (estimate.ceil() as u32).max(1);
+    while !all_keep(&curve, levels, enough, &keeps) && enough < MOST_STEPS {
+        enough += enough.div_ceil(200);
+    }
+    enough
+}
+
+/// A day at 1 kHz: longer fades are not offered.
+const MOST_STEPS: u32 = 86_400_000;
+
+fn with_tail(description: &Description, steps: u32) -> CurveChoice {
+    match description.curve {
         CurveChoice::Exponential {
             depth,
             tail_levels: 0,
-        } => CurveChoice::Exponential {
-            depth,
-            tail_levels: 4_096,
-        },
+        } => {
+            let tail_levels =
+                shortest_tail(depth, steps, description.requirements.edge_light).unwrap_or(4_096);
+            CurveChoice::Exponential { depth, tail_levels }
+        }
         curve => curve,
-    });
-    let lowest = description.requirements.lowest_light;
-    let mut steps = estimate.max(1);
-    while largest_ratio(&curve, levels, steps, lowest) > limit && steps < 100_000_000 {
-        steps += steps.div_ceil(200);
     }
-    steps
 }
 
-/// The largest light step, as a ratio less 1, of a fade over Levels alone.
-fn largest_ratio(curve: &Curve, (from, to): (u32, u32), steps: u32, lowest: f64) -> f64 {
+/// Whether every light step of a fade over Levels alone keeps a limit.
+fn all_keep(
+    curve: &Curve,
+    (from, to): (u32, u32),
+    steps: u32,
+    keeps: impl Fn(f64, f64) -> bool,
+) -> bool {
     let light = |step: u32| {
         let moved = (u64::from(from.abs_diff(to)) * u64::from(step) / u64::from(steps)) as u32;
         let level = if to > from {
@@ -72,16 +97,7 @@ fn largest_ratio(curve: &Curve, (from, to): (u32, u32), steps: u32, lowest: f64)
         };
         curve.light(Level::from_bits(level as u16)).as_f64()
     };
-    let ratios = (1..=steps).map(|step| {
-        let (one, other) = (light(step - 1), light(step));
-        let darker = one.min(other);
-        if one.max(other) >= lowest && darker > 0.0 {
-            one.max(other) / darker - 1.0
-        } else {
-            0.0
-        }
-    });
-    ratios.fold(0.0, f64::max)
+    (1..=steps).all(|step| keeps(light(step - 1), light(step)))
 }
 
 fn exponential_step(description: &Description, steps: u32) -> String {
@@ -94,14 +110,19 @@ fn exponential_step(description: &Description, steps: u32) -> String {
     )
 }
 
-/// The control rate or the time at which steps would be so many times smaller: small steps go with their length.
-pub(super) fn jnd_remedy(description: &Description, steps: u32, times: f64) -> String {
-    let control_hz = f64::from(description.control_hz);
-    let hertz = grouped((control_hz * times).ceil());
-    let seconds = significant(f64::from(steps) * times / control_hz, 4);
-    format!(
-        "raise control_hz to {hertz} or more; or let the fade take {seconds} s or more; a longer tail helps deep down"
-    )
+/// The control rate or the time at which this fade's largest step would keep a limit in just-noticeable differences.
+pub(super) fn jnd_remedy(
+    description: &Description,
+    levels: (u32, u32),
+    steps: u32,
+    jnd: f64,
+    limit: f64,
+) -> String {
+    let full = description.full_output_cd_m2;
+    let keeps = |one: f64, other: f64| step_jnd(full, one, other).is_none_or(|jnd| jnd <= limit);
+    let estimate = f64::from(steps) * jnd / limit;
+    let needed = f64::from(enough_steps(description, levels, (steps, estimate), keeps));
+    ways(description, steps, needed)
 }
 
 /// The shortest tail whose lit end keeps the limit in a fade of this many control steps over the whole range.
@@ -110,12 +131,21 @@ pub(super) fn tail_remedy(description: &Description, steps: u32, limit: f64) -> 
         CurveChoice::Exponential { depth, .. } => depth,
         _ => (1.0 / description.requirements.lowest_light).round() as u32,
     };
-    let first_level = Level::from_bits((u32::from(u16::MAX) / steps).max(1) as u16);
-    let keeps = |tail| {
-        Exponential::new(depth, tail).is_ok_and(|curve| curve.light(first_level).as_f64() <= limit)
-    };
-    match (64..=4096).step_by(64).find(|&tail| keeps(tail)) {
-        Some(tail) => format!("give the exponential curve a tail to black: tail_levels = {tail} or more"),
-        None => "let the fade take longer or raise control_hz: no tail is long enough for these few control steps".to_owned(),
+    match (shortest_tail(depth, steps, limit), description.curve) {
+        (Some(tail), CurveChoice::Exponential { .. }) => {
+            format!("give the curve a tail to black: tail_levels = {tail} or more")
+        }
+        (Some(tail), _) => format!("choose an exponential curve with depth = {depth} and tail_levels = {tail} or more"),
+        (None, _) => {
+            "let the fade take longer or raise control_hz: no tail is long enough for these few control steps".to_owned()
+        }
     }
+}
+
+fn shortest_tail(depth: u32, steps: u32, limit: f64) -> Option<u16> {
+    let first = Level::from_bits((u32::from(u16::MAX) / steps).max(1) as u16);
+    let keeps = |tail| {
+        Exponential::new(depth, tail).is_ok_and(|curve| curve.light(first).as_f64() <= limit)
+    };
+    (64..=4096).step_by(64).find(|&tail| keeps(tail))
 }

@@ -96,6 +96,9 @@ impl Check {
 
     fn judge(&self) -> Result<Checked, Failure> {
         let (description, text, origin) = self.input()?;
+        if !self.quiet {
+            warn_of_length(&description);
+        }
         let bar = progress_bar(self.quiet);
         let (observed, verdicts) = check(&description, |fraction| {
             bar.set_position((fraction * 100.0) as u64);
@@ -126,6 +129,21 @@ impl Check {
                 "built in".to_owned(),
             )),
         }
+    }
+}
+
+/// Ticks of all channels that a core steps in a second, about.
+const TICKS_A_SECOND: f64 = 1.5e9;
+
+/// A script that will take more than two minutes is announced.
+fn warn_of_length(description: &Description) {
+    let seconds: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let ticks = seconds * f64::from(description.tick_hz) * description.channels.len() as f64;
+    let minutes = ticks / TICKS_A_SECOND / 60.0;
+    if minutes > 2.0 {
+        anstream::eprintln!(
+            "note: the script lasts {seconds} s; stepping it takes about {minutes:.0} minutes"
+        );
     }
 }
 

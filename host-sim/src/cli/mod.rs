@@ -12,7 +12,7 @@ use clap::{Parser, Subcommand};
 
 use failure::Failure;
 
-/// Everything asked for was judged and passed.
+/// Nothing that was judged failed.
 const ALL_PASS: u8 = 0;
 /// Something was judged and failed.
 const SOME_FAIL: u8 = 1;
@@ -21,7 +21,8 @@ const COULD_NOT_JUDGE: u8 = 2;
 
 /// Designs and judges dimmable LED luminaires: the simulator runs the code that the firmware links.
 ///
-/// Exit codes: 0 all pass, 1 some fail, 2 could not judge (usage, input or output).
+/// Exit codes: 0 nothing failed, 1 something failed, 2 could not judge (usage, input or output). What was not judged is
+/// listed and fails nothing.
 #[derive(Parser)]
 #[command(name = "milliglow", version)]
 struct Arguments {

@@ -24,10 +24,10 @@ pub(super) struct New {
 impl New {
     pub(super) fn run(&self) -> Result<u8, Failure> {
         let text = starter(&name(&self.file)?, usize::from(self.channels));
-        parse(&text, &self.file.to_string_lossy())?;
+        parse(&text, &self.file.to_string_lossy()).map_err(|_| unfit_name(&self.file))?;
         write(&self.file, &text).map_err(|error| refused(&self.file, &error))?;
         print(&format!(
-            "{} written; judge it with: milliglow check {0}\n",
+            "{} written; `check` judges it\n",
             self.file.display()
         ))?;
         Ok(ALL_PASS)
@@ -45,6 +45,15 @@ fn name(file: &Path) -> Result<String, Failure> {
             file.display()
         ))
     })
+}
+
+/// The starting file is sound but for its name.
+fn unfit_name(file: &Path) -> Failure {
+    let allowed = "1 to 60 characters, no control characters, the first not a dot";
+    Failure::plain(format!(
+        "{}: the file's name becomes the luminaire's, which has {allowed}",
+        file.display()
+    ))
 }
 
 /// Never writes over a file, whoever made it.

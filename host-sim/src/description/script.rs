@@ -10,8 +10,7 @@ pub(super) const NAME: &str = "script";
 
 const LONGEST_SECONDS: f64 = 86_400.0;
 const RECIPE: Key<Text, Offer> = key("recipe", ANY_TEXT, Offer("\"full\""));
-const LIGHT_PERCENT: Key<Number, Offer> =
-    key("light_percent", from_to(0.0, 100.0, "%"), Offer("100.0"));
+const LIGHT_PERCENT: Key<Number> = key("light_percent", from_to(0.0, 100.0, "%"), ());
 const LEVEL: Key<Whole<u16>> = key("level", whole(0, 65_535, ""), ());
 const SECONDS: Key<Number, Offer> =
     key("seconds", from_to(0.0, LONGEST_SECONDS, "s"), Offer("4.0"));
@@ -71,6 +70,9 @@ fn level(table: &Table<'_>) -> Result<LevelChoice, Problem> {
                 .allowed("one of `light_percent` and `level`"),
         ),
         (Some(level), None) => Ok(LevelChoice::Level(level)),
-        (None, _) => Ok(LevelChoice::Light(table.need(&LIGHT_PERCENT)? / 100.0)),
+        (None, Some(percent)) => Ok(LevelChoice::Light(percent / 100.0)),
+        (None, None) => Err(table
+            .missing(LIGHT_PERCENT.name, "light_percent = 100.0")
+            .allowed("`light_percent`, 0 to 100 %, or `level`, 0 to 65_535")),
     }
 }

@@ -3,7 +3,7 @@
 use super::gsdf::step_jnd;
 
 /// The largest light step seen.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LightStep {
     /// Brighter over darker, less 1.
     pub ratio: f64,
@@ -19,8 +19,8 @@ pub struct LightStep {
 pub struct StepWatch {
     lowest_light: f64,
     last: (f64, f64),
-    /// The largest step between two lit lights.
-    pub largest: LightStep,
+    /// The largest step between two lit lights, if there were any to compare.
+    pub largest: Option<LightStep>,
     /// The first light after black.
     pub first_lit: Option<f64>,
     /// The last light before black.
@@ -38,7 +38,7 @@ impl StepWatch {
         Self {
             lowest_light,
             last: (light, flux),
-            largest: LightStep::default(),
+            largest: None,
             first_lit: None,
             last_lit: None,
             cd_m2,
@@ -63,8 +63,8 @@ impl StepWatch {
 
     fn compare(&mut self, light: f64, one: f64, other: f64) {
         let ratio = one.max(other) / one.min(other) - 1.0;
-        if light >= self.lowest_light && ratio > self.largest.ratio {
-            self.largest = LightStep { ratio, light };
+        if light >= self.lowest_light && self.largest.is_none_or(|largest| ratio > largest.ratio) {
+            self.largest = Some(LightStep { ratio, light });
         }
     }
 }
@@ -79,10 +79,14 @@ mod tests {
         for light in [0.0, 0.002, 0.006, 0.02, 0.022, 0.04, 0.0] {
             watch.see(light, 100.0 * light);
         }
-        assert!((watch.largest.ratio - (0.02 / 0.006 - 1.0)).abs() < 1e-12);
+        assert!((watch.largest.unwrap().ratio - (0.02 / 0.006 - 1.0)).abs() < 1e-12);
         assert_eq!(watch.largest_jnd, step_jnd(2.0, 0.6, 2.0));
         assert_eq!(
-            (watch.largest.light, watch.first_lit, watch.last_lit),
+            (
+                watch.largest.unwrap().light,
+                watch.first_lit,
+                watch.last_lit
+            ),
             (0.02, Some(0.002), Some(0.04))
         );
     }

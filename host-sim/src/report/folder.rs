@@ -71,6 +71,12 @@ pub fn default_folder(name: &str) -> PathBuf {
     Path::new("milliglow-report").join(safe)
 }
 
+/// A report of ours, or an empty folder, which holds nothing to lose.
+fn is_ours(folder: &Path) -> bool {
+    let is_empty = || fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none());
+    folder.join(MARKER).is_file() || is_empty()
+}
+
 /// Writes page, JSON and traces of a check into `folder`, making its parents and replacing an older report.
 ///
 /// `locus` is the spectral locus in u', v' for the page's colour plot.
@@ -89,7 +95,7 @@ pub fn write(checked: &Checked, locus: &[(f64, f64)], folder: &Path) -> Result<(
 /// Writes a report of these files, names and contents, whole or not at all.
 pub(super) fn write_files(files: &[(&str, String)], folder: &Path) -> Result<(), FolderError> {
     let exists = folder.symlink_metadata().is_ok();
-    if exists && !folder.join(MARKER).is_file() {
+    if exists && !is_ours(folder) {
         return Err(FolderError::NotOurs(folder.to_owned()));
     }
     staged(files, folder, exists).map_err(|source| FolderError::Io {

@@ -65,6 +65,8 @@ fn the_first_draft_mended_as_told_passes() {
                 told(&told_all, "tail_levels = ")
             ),
         ),
+        ("order = 2 ", "order = 1 ".to_owned()),
+        ("dither_steps = 1 ", "dither_steps = 0 ".to_owned()),
         (
             "tick_hz = 250_000 ",
             format!("tick_hz = {} ", told(&told_all, "tick_hz to ")),
@@ -118,7 +120,7 @@ fn json_is_one_document_with_stable_keys() {
             "summary"
         ]
     );
-    assert_eq!(json["parameters"]["tick_hz"], 3_000_000);
+    assert_eq!(json["parameters"]["tick_hz"], 5_000_000);
     let row = [
         "id", "at", "value", "limit", "unit", "bound", "outcome", "source", "reason", "remedy",
     ];
@@ -149,6 +151,13 @@ fn every_metric_is_judged_at_the_test_lights_and_at_its_worst() {
         "colour_shift",
         "dark_gap",
         "pulse_rate",
+        "svm",
+        "ieee1789_low_risk",
+        "ieee1789_no_effect",
+        "below_90_hz",
+        "visibility",
+        "step_jnd",
+        "camera_bands",
     ];
     for id in ids {
         let places: Vec<_> = rows
@@ -192,8 +201,8 @@ fn the_same_input_gives_the_same_bytes() {
 fn all_shows_every_row() {
     let ended = Folder::new().run(&["check", "--all"]);
     assert_eq!(
-        ended.out.matches("evening, 0.1 %").count(),
-        5,
+        ended.out.matches(" evening, 0.1 %").count(),
+        12,
         "{}",
         ended.out
     );

@@ -12,12 +12,12 @@ struct Fault {
 
 const FAULTS: [Fault; 13] = [
     Fault {
-        right: "tick_hz = 3_000_000",
+        right: "tick_hz = 5_000_000",
         wrong: "tick_hx = 3_000_000",
         said: &["7:1", "tick_hx", "did you mean `tick_hz`?"],
     },
     Fault {
-        right: "tick_hz = 3_000_000\n",
+        right: "tick_hz = 5_000_000\n",
         wrong: "",
         said: &["tick_hz", "help", "tick_hz = "],
     },
@@ -32,9 +32,9 @@ const FAULTS: [Fault; 13] = [
         said: &["15:9", "depth", "10"],
     },
     Fault {
-        right: "control_hz = 1_000",
-        wrong: "control_hz = 99_999",
-        said: &["9:14", "control_hz", "93_750"],
+        right: "tick_hz = 5_000_000",
+        wrong: "tick_hz = 30_000",
+        said: &["9:14", "control_hz", "937"],
     },
     Fault {
         right: "name = \"green\"",

@@ -76,15 +76,7 @@ fn held(description: &Description, rules: &Rules, at: &Flicker) -> Vec<Verdict> 
         figure.judge(description, at.recipe, &row, reason)
     });
     let full = at.light >= 1.0;
-    let reason = format!(
-        "180 s of light; largest Pinst {}",
-        significant(at.pinst_max, 3)
-    );
-    let severity = labelled(&rules.pst_lm, full).judge(
-        place(description, at.recipe, at.light),
-        at.pst_lm,
-        reason,
-    );
+    let severity = severity(description, labelled(&rules.pst_lm, full), at);
     of_lines
         .into_iter()
         .map(|verdict| relabelled(verdict, rules, full))

@@ -3,15 +3,18 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
-use super::super::pulse_survey::grid;
+use super::super::pulse_survey::{grid, has_closed_form};
 use super::light::{Light, at_clock};
 use crate::description::Description;
 use crate::metrics::flicker::temporal_visibility::{Model, visibility};
 use crate::metrics::flicker::{Line, ieee1789, svm::svm};
 use crate::run::{MetricMap, MetricRow, core_curve};
 
-/// Times that the search looks closer round a worst light, and the Levels that it tries each time.
-const ROUNDS: u32 = 3;
+/// How closely the range is searched: lights of the grid left out between two, and times that the search looks closer
+/// round a worst light. Where lines must be taken from records, more coarsely.
+const EXACT_SEARCH: (usize, u32) = (1, 3);
+const RECORDED_SEARCH: (usize, u32) = (3, 1);
+/// Levels tried on each side of a worst one.
 const TRIED: u16 = 4;
 
 /// The figures of lines, each the worst of the tick rate's tolerance.
@@ -74,8 +77,14 @@ fn map(description: &Description, recipe: usize) -> MetricMap {
             ),
         )
     };
-    let mut rows: Vec<_> = grid(description).into_par_iter().map(at).collect();
-    for _ in 0..ROUNDS {
+    let (every, rounds) = if has_closed_form(description) {
+        EXACT_SEARCH
+    } else {
+        RECORDED_SEARCH
+    };
+    let levels: Vec<_> = grid(description).into_iter().step_by(every).collect();
+    let mut rows: Vec<_> = levels.into_par_iter().map(at).collect();
+    for _ in 0..rounds {
         let closer: Vec<_> = FIGURES
             .iter()
             .flat_map(|figure| round_worst(&rows, figure))

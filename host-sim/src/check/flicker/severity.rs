@@ -9,13 +9,12 @@ use crate::optics::PhasedLine;
 /// Light judged, after settling.
 const SECONDS: f64 = 180.0;
 /// Where ticks must be stepped, at the most so many, but 20 s in any case.
-const STEPPED_TICKS: f64 = 6e7;
+const STEPPED_TICKS: f64 = 1.5e7;
 /// Sample rate of the meter: the lines that it sees lie below 100 Hz.
 const RATE_HZ: u32 = 4_000;
 const BLOCK: usize = 4_000;
 
-/// Reads 180 s of the exact lines below 100 Hz where there is a closed form; otherwise as much of the streams as a
-/// minute's patience allows.
+/// Reads 180 s of the exact lines below 100 Hz where there is a closed form; otherwise a part of it, of the streams.
 pub(super) fn severity(light: &Light, tick_hz: u32) -> Option<Severity> {
     let stepped = (STEPPED_TICKS / f64::from(tick_hz)).clamp(MIN_JUDGED_SECONDS + 1.0, SECONDS);
     let mut meter = PstLm::new(f64::from(RATE_HZ))?;
