@@ -5,10 +5,12 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod capture;
 pub mod check;
 pub mod cli;
 pub mod colour;
 pub mod description;
+pub mod measure;
 pub mod metrics;
 mod numbers;
 pub mod optics;

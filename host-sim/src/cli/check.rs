@@ -1,6 +1,7 @@
 //! `milliglow check`: simulate, judge, print, write the report.
 
-use std::io::IsTerminal;
+use std::fs::File;
+use std::io::{BufWriter, IsTerminal};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -10,8 +11,9 @@ use sha2::{Digest, Sha256};
 use super::{ALL_PASS, Failure, SOME_FAIL, print};
 use crate::check::check;
 use crate::colour::{Xy, boundary};
-use crate::description::{BUILT_IN, Description, parse, read};
-use crate::report::{Checked, default_folder, json, table, write};
+use crate::description::{BUILT_IN, Description, LevelChoice, parse, read};
+use crate::report::{Checked, default_folder, json, table, write, write_vcd};
+use crate::run::level;
 
 /// Simulate a luminaire, judge its light, and write a report
 #[derive(Args)]
@@ -35,7 +37,18 @@ pub(super) struct Check {
     /// Where the report goes [default: milliglow-report/NAME]
     #[arg(long, value_name = "FOLDER")]
     report: Option<PathBuf>,
+
+    /// Write the streams of the first recipe, held for 2 s, as VCD
+    #[arg(long, value_name = "FILE")]
+    vcd: Option<PathBuf>,
+
+    /// The light of the VCD in % of full [default: the lowest light asked for]
+    #[arg(long, value_name = "PERCENT", requires = "vcd", value_parser = light_percent)]
+    vcd_light: Option<f64>,
 }
+
+/// Duration of the VCD: enough for every metric of lines.
+const VCD_SECONDS: f64 = 2.0;
 
 impl Check {
     pub(super) fn run(&self) -> Result<u8, Failure> {
@@ -49,10 +62,11 @@ impl Check {
             .map(|xy: &Xy| (xy.to_uv().u, xy.to_uv().v))
             .collect();
         write(&checked, &locus, &folder).map_err(|error| Failure::plain(error.to_string()))?;
+        self.write_streams(&checked.description)?;
         if self.json {
             print(&format!("{:#}\n", json(&checked)))?;
         } else if !self.quiet {
-            print(&table(&checked, self.all))?;
+            print(&table(&checked.verdicts, self.all))?;
             print(&format!(
                 "report: {}\n",
                 folder.join("report.html").display()
@@ -63,6 +77,21 @@ impl Check {
         } else {
             SOME_FAIL
         })
+    }
+
+    fn write_streams(&self, description: &Description) -> Result<(), Failure> {
+        let Some(file) = &self.vcd else {
+            return Ok(());
+        };
+        let percent = self.vcd_light.map(|percent| percent / 100.0);
+        let light = percent.unwrap_or(description.requirements.lowest_light);
+        let level = level(description, LevelChoice::Light(light));
+        File::create(file)
+            .map(BufWriter::new)
+            .and_then(|out| write_vcd(description, 0, level, VCD_SECONDS, out))
+            .map_err(|error| {
+                Failure::plain(format!("{}: cannot be written: {error}", file.display()))
+            })
     }
 
     fn judge(&self) -> Result<Checked, Failure> {
@@ -125,4 +154,12 @@ fn progress_bar(quiet: bool) -> ProgressBar {
     }
     let style = ProgressStyle::with_template("script {bar:40} {pos} %").expect("a fixed template");
     ProgressBar::new(100).with_style(style)
+}
+
+fn light_percent(text: &str) -> Result<f64, String> {
+    let percent = text
+        .parse()
+        .ok()
+        .filter(|percent| (0.0..=100.0).contains(percent));
+    percent.ok_or_else(|| "allowed are 0 to 100".to_owned())
 }

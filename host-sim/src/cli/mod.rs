@@ -2,6 +2,7 @@
 
 mod check;
 mod failure;
+mod measure;
 mod new;
 
 use std::io::{self, Write};
@@ -32,6 +33,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     Check(check::Check),
+    Measure(measure::Measure),
     New(new::New),
 }
 
@@ -39,6 +41,7 @@ enum Command {
 pub fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::Check(check) => check.run(),
+        Command::Measure(measure) => measure.run(),
         Command::New(new) => new.run(),
     };
     ExitCode::from(outcome.unwrap_or_else(|failure| failure.report()))

@@ -12,7 +12,7 @@ use super::moments::Moments;
 use super::spans::{Span, Spans};
 
 /// Spans in a sample.
-const SPANS: u32 = 16;
+pub(super) const SPANS: u32 = 16;
 
 /// Each filter keeps one sample of so many.
 const FACTOR: usize = 4;
@@ -28,9 +28,7 @@ pub struct Decimator<const W: usize> {
     weights: Vec<[f64; W]>,
     words: Vec<Vec<u32>>,
     clock: Spans,
-    spline: Spline<W>,
-    first: Thinning<W>,
-    second: Thinning<W>,
+    filter: SpanFilter<W>,
     sample_hz: f64,
 }
 
@@ -39,22 +37,11 @@ impl<const W: usize> Decimator<W> {
     /// of the channel gives.
     #[must_use]
     pub fn new(weights: &[[f64; W]], tick_hz: u32, sample_hz: u32) -> Self {
-        // In cycles a sample of each filter's input; what folds into the stop band is still stopped by the second.
-        let first = Edges {
-            pass: 1.0 / 64.0,
-            stop: 7.0 / 32.0,
-        };
-        let second = Edges {
-            pass: 1.0 / 16.0,
-            stop: 1.0 / 8.0,
-        };
         Self {
             weights: weights.to_vec(),
             words: vec![Vec::new(); weights.len()],
             clock: Spans::new(tick_hz, u64::from(sample_hz) * u64::from(SPANS)),
-            spline: Spline::default(),
-            first: Thinning::new(taps(first, |_| 1.0), FACTOR),
-            second: Thinning::new(taps(second, |f| droop(f / FACTOR as f64).recip()), FACTOR),
+            filter: SpanFilter::new(),
             sample_hz: f64::from(sample_hz),
         }
     }
@@ -62,8 +49,7 @@ impl<const W: usize> Decimator<W> {
     /// Time of the first sample in seconds after the first tick; later ones follow at the sample rate.
     #[must_use]
     pub fn first_sample_s(&self) -> f64 {
-        let spans = 1.5 + self.first.delay() as f64 + (FACTOR * self.second.delay()) as f64;
-        spans / (f64::from(SPANS) * self.sample_hz)
+        self.filter.delay_spans() / (f64::from(SPANS) * self.sample_hz)
     }
 
     /// Takes the next words of every channel, as many of each, the earliest tick in the most significant bit, and gives
@@ -79,10 +65,9 @@ impl<const W: usize> Decimator<W> {
             if after.begin() / 32 + 1 >= at_hand {
                 break;
             }
-            let light = self.spline.push(self.weighted(self.clock.span(&after)));
+            let moments = self.weighted(self.clock.span(&after));
             self.clock = after;
-            let thinned = light.and_then(|light| self.first.push(light));
-            if let Some(out) = thinned.and_then(|light| self.second.push(light)) {
+            if let Some(out) = self.filter.push(moments) {
                 sample(out);
             }
         }
@@ -109,6 +94,46 @@ impl<const W: usize> Decimator<W> {
             words.drain(..done);
         }
         self.clock = self.clock.after_dropping(32 * done);
+    }
+}
+
+/// From the moments of each span to samples: the spline, then both filters.
+#[derive(Clone, Debug)]
+pub(super) struct SpanFilter<const W: usize> {
+    spline: Spline<W>,
+    first: Thinning<W>,
+    second: Thinning<W>,
+}
+
+impl<const W: usize> SpanFilter<W> {
+    pub(super) fn new() -> Self {
+        // In cycles a sample of each filter's input; what folds into the stop band is still stopped by the second.
+        let first = Edges {
+            pass: 1.0 / 64.0,
+            stop: 7.0 / 32.0,
+        };
+        let second = Edges {
+            pass: 1.0 / 16.0,
+            stop: 1.0 / 8.0,
+        };
+        Self {
+            spline: Spline::default(),
+            first: Thinning::new(taps(first, |_| 1.0), FACTOR),
+            second: Thinning::new(taps(second, |f| droop(f / FACTOR as f64).recip()), FACTOR),
+        }
+    }
+
+    /// Spans from the first one's begin to the time that the first sample stands for.
+    fn delay_spans(&self) -> f64 {
+        1.5 + self.first.delay() as f64 + (FACTOR * self.second.delay()) as f64
+    }
+
+    /// Takes the moments of the next span, for a time that runs from 0 to 1 over it; now and then gives a sample.
+    pub(super) fn push(&mut self, moments: [Moments; W]) -> Option<[f64; W]> {
+        let light = self.spline.push(moments)?;
+        self.first
+            .push(light)
+            .and_then(|light| self.second.push(light))
     }
 }
 

@@ -3,6 +3,7 @@
 //! Light is constant within a tick: the flux of every channel whose bit is one.
 
 mod decimator;
+mod edges;
 mod fir;
 mod lines;
 mod moments;
@@ -11,9 +12,12 @@ mod recorded;
 mod rotation;
 mod spans;
 mod steady;
+mod thinned;
 
 pub use decimator::Decimator;
+pub use edges::EdgeSampler;
 pub use lines::{LineBand, PhasedLine, SteadyChannel, steady_lines};
 pub use record::record_lines;
 pub use recorded::Recorded;
 pub use steady::light_in_a_window;
+pub use thinned::Thinned;

@@ -77,25 +77,35 @@ fn is_ours(folder: &Path) -> bool {
     folder.join(MARKER).is_file() || is_empty()
 }
 
-/// Writes page, JSON and traces into `folder`, making its parents and replacing an older report.
+/// Writes page, JSON and traces of a check into `folder`, making its parents and replacing an older report.
 ///
 /// `locus` is the spectral locus in u', v' for the page's colour plot.
 ///
 /// # Errors
 /// When the folder exists and is not ours, or the system refuses.
 pub fn write(checked: &Checked, locus: &[(f64, f64)], folder: &Path) -> Result<(), FolderError> {
+    let page = ("report.html", html(checked, locus));
+    let document = ("check.json", format!("{:#}\n", json(checked)));
+    let traces = traces(checked);
+    let traces = traces.into_iter().map(|trace| (trace.name, trace.text));
+    let files: Vec<_> = [page, document].into_iter().chain(traces).collect();
+    write_files(&files, folder)
+}
+
+/// Writes a report of these files, names and contents, whole or not at all.
+pub(super) fn write_files(files: &[(&str, String)], folder: &Path) -> Result<(), FolderError> {
     let exists = folder.symlink_metadata().is_ok();
     if exists && !is_ours(folder) {
         return Err(FolderError::NotOurs(folder.to_owned()));
     }
-    staged(checked, locus, folder, exists).map_err(|source| FolderError::Io {
+    staged(files, folder, exists).map_err(|source| FolderError::Io {
         folder: folder.to_owned(),
         source,
     })
 }
 
 /// Builds the report beside its place, then moves it there; the staging folder goes with what is left in it.
-fn staged(checked: &Checked, locus: &[(f64, f64)], folder: &Path, exists: bool) -> io::Result<()> {
+fn staged(files: &[(&str, String)], folder: &Path, exists: bool) -> io::Result<()> {
     let parent = folder
         .parent()
         .filter(|parent| *parent != Path::new(""))
@@ -106,7 +116,13 @@ fn staged(checked: &Checked, locus: &[(f64, f64)], folder: &Path, exists: bool) 
         .tempdir_in(parent)?;
     let (new, old) = (staging.path().join("new"), staging.path().join("old"));
     fs::create_dir(&new)?;
-    fill(checked, locus, &new)?;
+    for (name, text) in files {
+        fs::write(new.join(name), text)?;
+    }
+    fs::write(
+        new.join(MARKER),
+        "Written by milliglow, which replaces this folder.\n",
+    )?;
     if exists {
         fs::rename(folder, &old)?;
     }
@@ -116,18 +132,6 @@ fn staged(checked: &Checked, locus: &[(f64, f64)], folder: &Path, exists: bool) 
             let _ = fs::rename(&old, folder);
         }
     })
-}
-
-fn fill(checked: &Checked, locus: &[(f64, f64)], folder: &Path) -> io::Result<()> {
-    fs::write(folder.join("report.html"), html(checked, locus))?;
-    fs::write(folder.join("check.json"), format!("{:#}\n", json(checked)))?;
-    for trace in traces(checked) {
-        fs::write(folder.join(trace.name), trace.text)?;
-    }
-    fs::write(
-        folder.join(MARKER),
-        "Written by milliglow check, which replaces this folder.\n",
-    )
 }
 
 #[cfg(test)]

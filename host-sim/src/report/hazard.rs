@@ -1,6 +1,5 @@
 //! The caution that a report begins with when light is a hazard to photosensitive people.
 
-use super::Checked;
 use crate::numbers::percent;
 use crate::verdict::{Outcome, Verdict};
 
@@ -8,9 +7,8 @@ use crate::verdict::{Outcome, Verdict};
 const FLAGGED: f64 = 0.05;
 
 /// The verdict on modulation below 90 Hz that is worst, if one fails or reaches 5 %.
-pub(super) fn hazard(checked: &Checked) -> Option<&Verdict> {
-    let below_90_hz = checked
-        .verdicts
+pub(super) fn hazard(verdicts: &[Verdict]) -> Option<&Verdict> {
+    let below_90_hz = verdicts
         .iter()
         .filter(|verdict| verdict.id == "below_90_hz");
     let flagged = below_90_hz
@@ -31,7 +29,7 @@ fn modulation(verdict: &Verdict) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::fixture;
+    use crate::report::{Checked, fixture};
 
     fn with(value: f64, limit: f64) -> Checked {
         let mut checked = fixture::checked();
@@ -56,14 +54,18 @@ mod tests {
             (0.02, 0.01, true),
         ] {
             let checked = with(value, limit);
-            assert_eq!(hazard(&checked).is_some(), flagged, "{value} of {limit}");
+            assert_eq!(
+                hazard(&checked.verdicts).is_some(),
+                flagged,
+                "{value} of {limit}"
+            );
         }
     }
 
     #[test]
     fn the_caution_is_one_line_with_the_figure() {
         let checked = with(0.123_456, 0.05);
-        let line = caution(hazard(&checked).unwrap());
+        let line = caution(hazard(&checked.verdicts).unwrap());
         assert!(
             line.contains("12.35 %") && line.chars().count() <= 80,
             "{line}"

@@ -1,15 +1,17 @@
-//! Everything that shows a result of `check`: terminal, JSON, CSV, and one HTML page with plots.
+//! Everything that shows a result of `check` or `measure`: terminal, JSON, CSV, and one HTML page with plots.
 
 mod bands;
 mod folder;
 mod hazard;
 mod html;
 mod json;
+pub mod measured;
 mod order;
 mod parameters;
 mod plots;
 mod terminal;
 mod traces;
+mod vcd;
 
 #[cfg(test)]
 mod fixture;
@@ -20,6 +22,7 @@ pub use json::json;
 pub use plots::{pinst, spectrum, waveform};
 pub use terminal::table;
 pub use traces::{Trace, traces};
+pub use vcd::write_vcd;
 
 use crate::description::Description;
 use crate::run::Observed;

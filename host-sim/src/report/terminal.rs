@@ -4,7 +4,7 @@ use anstyle::{AnsiColor, Style};
 use textwrap::core::display_width;
 
 use super::hazard::{caution, hazard};
-use super::{Checked, order};
+use super::order;
 use crate::numbers::quantity;
 use crate::verdict::{Bound, Outcome, Verdict};
 
@@ -18,11 +18,11 @@ const HEADINGS: [&str; 6] = ["metric", "worst at", "value", "limit", "margin", "
 ///
 /// The outcome's word carries ANSI colour; print through `anstream`, which drops it where unwanted.
 #[must_use]
-pub fn table(checked: &Checked, all: bool) -> String {
+pub fn table(verdicts: &[Verdict], all: bool) -> String {
     let rows = if all {
-        order::failures_first(&checked.verdicts)
+        order::failures_first(verdicts)
     } else {
-        order::worst_of_each(&checked.verdicts)
+        order::worst_of_each(verdicts)
     };
     let mut headings = HEADINGS.map(str::to_owned);
     if all {
@@ -30,14 +30,14 @@ pub fn table(checked: &Checked, all: bool) -> String {
     }
     let cells: Vec<_> = rows.iter().map(|row| cells(row)).collect();
     let widths = widths(&headings, &cells);
-    let caution = hazard(checked).map(|verdict| caution(verdict) + "\n\n");
+    let caution = hazard(verdicts).map(|verdict| caution(verdict) + "\n\n");
     let mut text = caution.unwrap_or_default();
     text += &line(&headings, &widths, Style::new());
     for (row, cells) in rows.iter().zip(&cells) {
         text += &line(cells, &widths, style(row.outcome));
         text += &advice(row);
     }
-    text + "\n" + &count_line(checked, all)
+    text + "\n" + &count_line(verdicts, all)
 }
 
 /// What the margin column says: how far inside its limit the value stays, in per cent of the limit.
@@ -173,15 +173,15 @@ fn advice(verdict: &Verdict) -> String {
     paragraph(&verdict.reason, INDENT) + &remedy.unwrap_or_default()
 }
 
-fn paragraph(words: &str, indent: &str) -> String {
+pub(super) fn paragraph(words: &str, indent: &str) -> String {
     let options = textwrap::Options::new(WIDTH)
         .initial_indent(indent)
         .subsequent_indent(indent);
     textwrap::fill(&glued(words), options).replace(GLUE, " ") + "\n"
 }
 
-fn count_line(checked: &Checked, all: bool) -> String {
-    let count = |outcome| checked.count(outcome);
+fn count_line(verdicts: &[Verdict], all: bool) -> String {
+    let count = |outcome| verdicts.iter().filter(|row| row.outcome == outcome).count();
     let hint = if all {
         ""
     } else {
@@ -189,7 +189,7 @@ fn count_line(checked: &Checked, all: bool) -> String {
     };
     let words = format!(
         "{} verdicts: {} fail, {} not judged, {} pass{hint}",
-        checked.verdicts.len(),
+        verdicts.len(),
         count(Outcome::Fail),
         count(Outcome::NotJudged),
         count(Outcome::Pass),
@@ -212,7 +212,7 @@ mod tests {
         checked.verdicts[0].at = "unbroken_".repeat(12);
         checked.verdicts[0].unit = "lumens a control step";
         for all in [false, true] {
-            let text = stripped(&table(&checked, all));
+            let text = stripped(&table(&checked.verdicts, all));
             let widest = text.lines().map(display_width).max().unwrap();
             assert!((70..=80).contains(&widest), "{widest}: {text}");
         }
@@ -220,7 +220,7 @@ mod tests {
 
     #[test]
     fn failures_stand_first_with_their_remedy_below() {
-        let text = stripped(&table(&fixture::failing(), false));
+        let text = stripped(&table(&fixture::failing().verdicts, false));
         let lines: Vec<_> = text.lines().collect();
         assert!(lines[1].ends_with("fail"), "{text}");
         let place = |word: &str| text.find(word).unwrap();
@@ -238,13 +238,13 @@ mod tests {
     #[test]
     fn a_hazard_is_told_before_the_table() {
         let mut checked = fixture::failing();
-        assert!(!table(&checked, false).contains("caution"));
+        assert!(!table(&checked.verdicts, false).contains("caution"));
         let verdict = fixture::verdict("below_90_hz", 0.41, 0.05, "1");
         checked.verdicts.push(Verdict {
             outcome: Outcome::Fail,
             ..verdict
         });
-        let text = stripped(&table(&checked, false));
+        let text = stripped(&table(&checked.verdicts, false));
         let first = text.lines().next().unwrap();
         assert!(first.starts_with("caution: 41 %"), "{text}");
     }
@@ -253,7 +253,7 @@ mod tests {
     fn all_shows_every_verdict() {
         let checked = fixture::checked();
         let ends = |all| {
-            stripped(&table(&checked, all))
+            stripped(&table(&checked.verdicts, all))
                 .lines()
                 .filter(|l| l.ends_with("pass"))
                 .count()
@@ -266,7 +266,7 @@ mod tests {
     fn only_the_outcome_is_coloured_and_names_cannot_steer_the_terminal() {
         let mut checked = fixture::checked();
         checked.verdicts[0].at = "\u{1b}[2Jgone".to_owned();
-        let text = table(&checked, true);
+        let text = table(&checked.verdicts, true);
         assert!(!text.contains("\u{1b}[2J"));
         assert!(text.contains("\u{1b}[32mpass\u{1b}[0m"));
     }

@@ -85,13 +85,7 @@ impl<'a> FadeFlicker<'a> {
         let (from, to) = (self.ideal.front()?, self.ideal.get(1)?);
         let part = ((time - from.0) / (to.0 - from.0)).clamp(0.0, 1.0);
         let flux = from.1 + (to.1 - from.1) * part;
-        let full: f64 = self
-            .description
-            .channels
-            .iter()
-            .map(|channel| channel.flux_lm)
-            .sum();
-        (flux >= full * self.description.requirements.lowest_light).then_some(flux)
+        (flux >= self.darkest).then_some(flux)
     }
 
     fn judge(&mut self, time: f64, ratio: f64) {

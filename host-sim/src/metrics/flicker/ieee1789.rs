@@ -70,8 +70,16 @@ impl Practice {
 /// a period, for its ends would else show as a slow swing. What is within half a bin of 90 Hz counts as 90 Hz. `None` if it is dark.
 #[must_use]
 pub fn modulation_below_90_hz(samples: Samples) -> Option<f64> {
-    let whole = period::fundamental(samples)
-        .and_then(|fundamental| period::whole_periods(samples, fundamental));
+    modulation_below_90_hz_over_periods(samples, period::fundamental(samples))
+}
+
+/// The same over whole periods of a fundamental that is known; over the whole record without one.
+#[must_use]
+pub fn modulation_below_90_hz_over_periods(
+    samples: Samples,
+    fundamental_hz: Option<f64>,
+) -> Option<f64> {
+    let whole = fundamental_hz.and_then(|fundamental| period::whole_periods(samples, fundamental));
     let judged = whole.map_or(samples, |(periods, _)| periods);
     // The bin of light at 90 Hz lies beside it where the periods are no whole number of samples.
     let half_bin = 0.5 / judged.seconds();

@@ -1,6 +1,6 @@
 //! The period of a record, and its whole periods.
 
-use super::{Samples, spectrum};
+use super::{Line, Samples, spectrum};
 
 /// Lines below this share of the strongest do not decide on a period.
 const MINOR: f64 = 0.01;
@@ -15,17 +15,22 @@ const OFF_BINS: f64 = 0.25;
 /// multiple, within a quarter of a cycle over the record.
 #[must_use]
 pub fn fundamental(samples: Samples) -> Option<f64> {
-    let lines = spectrum::lines(samples)?;
-    let strongest = spectrum::dominant(&lines)?;
+    fundamental_of_lines(&spectrum::lines(samples)?, samples.seconds())
+}
+
+/// The same of the lines of a record that lasts so many seconds.
+#[must_use]
+pub fn fundamental_of_lines(lines: &[Line], seconds: f64) -> Option<f64> {
+    let strongest = spectrum::dominant(lines)?;
     let is_multiple = |frequency: f64, fundamental: f64| {
         let off = frequency - (frequency / fundamental).round() * fundamental;
-        off.abs() * samples.seconds() <= OFF_BINS
+        off.abs() * seconds <= OFF_BINS
     };
-    let mut major = lines;
+    let mut major = lines.to_vec();
     major.retain(|line| line.amplitude >= MINOR * strongest.amplitude);
     (1..)
         .map(|part| strongest.frequency_hz / f64::from(part))
-        .take_while(|candidate| candidate * samples.seconds() >= 2.0)
+        .take_while(|candidate| candidate * seconds >= 2.0)
         .find(|&candidate| {
             major
                 .iter()

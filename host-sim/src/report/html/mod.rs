@@ -1,11 +1,11 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
-mod figures;
+pub(super) mod figures;
 mod flicker;
 mod flicker_table;
 mod parameters;
 mod pictures;
-mod verdicts;
+pub(super) mod verdicts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
@@ -18,24 +18,30 @@ use crate::verdict::{Outcome, Verdict};
 #[must_use]
 pub fn html(checked: &Checked, locus: &[(f64, f64)]) -> String {
     let name = &checked.description.name;
+    let body = markup! {
+        (header(checked))
+        main {
+            (verdicts::section(&checked.verdicts))
+            (cautions())
+            (figures::sections(checked, locus))
+            (parameters::section(checked))
+        }
+    };
+    page(&format!("{name}: {}", outcome(checked)), &body)
+}
+
+/// A page of this title, its style inside.
+pub(super) fn page(title: &str, body: &Markup) -> String {
     let page = markup! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (name) ": " (outcome(checked)) }
+                title { (title) }
                 style { (PreEscaped(include_str!("report.css"))) }
             }
-            body {
-                (header(checked))
-                main {
-                    (verdicts::section(checked))
-                    (cautions())
-                    (figures::sections(checked, locus))
-                    (parameters::section(checked))
-                }
-            }
+            body { (body) }
         }
     };
     page.into_string()
@@ -57,7 +63,7 @@ fn header(checked: &Checked) -> Markup {
     markup! {
         header {
             h1 { (checked.description.name) }
-            @if let Some(verdict) = hazard(checked) { (hazard_flag(verdict)) }
+            @if let Some(verdict) = hazard(&checked.verdicts) { (hazard_flag(verdict)) }
             p.outcome { "Check " strong.fail[failed > 0] { (outcome(checked)) } }
             p {
                 (worst.len()) " metrics: " (failed) " broke a limit, "

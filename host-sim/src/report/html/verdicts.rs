@@ -2,11 +2,11 @@
 
 use maud::{Markup, html};
 
+use crate::report::order;
 use crate::report::terminal::{limit_text, margin_text, outcome_text, value_text};
-use crate::report::{Checked, order};
 use crate::verdict::{Outcome, Verdict};
 
-pub(super) fn section(checked: &Checked) -> Markup {
+pub(in crate::report) fn section(verdicts: &[Verdict]) -> Markup {
     html! {
         section #verdicts {
             h2 { "Verdicts" }
@@ -14,10 +14,10 @@ pub(super) fn section(checked: &Checked) -> Markup {
                 "The worst verdict of each metric, failures first. The margin says how far inside its "
                 "limit a value stays, in per cent of the limit."
             }
-            (table(&order::worst_of_each(&checked.verdicts)))
+            (table(&order::worst_of_each(verdicts)))
             details {
-                summary { "All " (checked.verdicts.len()) " verdicts" }
-                (table(&order::failures_first(&checked.verdicts)))
+                summary { "All " (verdicts.len()) " verdicts" }
+                (table(&order::failures_first(verdicts)))
             }
         }
     }

@@ -95,7 +95,7 @@ fn bands() -> Map<String, Value> {
         .collect()
 }
 
-fn verdict(verdict: &Verdict) -> Value {
+pub(super) fn verdict(verdict: &Verdict) -> Value {
     json!({
         "id": verdict.id,
         "name": verdict.name,

@@ -1,0 +1,107 @@
+//! Samples at even times, on straight lines between the stamps.
+
+use std::collections::VecDeque;
+
+use super::rows::{Row, Rows};
+use super::timing::Timing;
+use crate::capture::pieces::BLOCK;
+use crate::capture::{Piece, Refusal};
+
+/// A stamp this near a sample's time, in intervals, is that sample's: rounding of numbers puts it there.
+const NEAR: f64 = 1e-6;
+
+/// Even samples of rows; a gap begins anew.
+pub(super) struct Resampled {
+    rows: Rows,
+    timing: Timing,
+    before: Option<Row>,
+    /// Time of the first sample after the last gap, and samples since.
+    start_s: f64,
+    count: u64,
+    block: Vec<f64>,
+    ready: VecDeque<Piece>,
+    ended: bool,
+}
+
+impl Resampled {
+    pub(super) fn new(rows: Rows, timing: Timing) -> Self {
+        Self {
+            rows,
+            timing,
+            before: None,
+            start_s: 0.0,
+            count: 0,
+            block: Vec::new(),
+            ready: VecDeque::new(),
+            ended: false,
+        }
+    }
+
+    fn due_s(&self) -> f64 {
+        self.start_s + self.count as f64 / self.timing.rate_hz
+    }
+
+    fn take(&mut self, row: Row) {
+        match self.before.take() {
+            Some(before) if row.time_s - before.time_s <= self.timing.gap_over_s => {
+                self.fill(&before, &row);
+            }
+            Some(_) => {
+                let seconds = (row.time_s - self.due_s()).max(0.0);
+                self.hand_on();
+                self.ready.push_back(Piece::Gap { seconds });
+                self.begin(&row);
+            }
+            None => self.begin(&row),
+        }
+        self.before = Some(row);
+        if self.block.len() >= BLOCK {
+            self.hand_on();
+        }
+    }
+
+    fn begin(&mut self, row: &Row) {
+        self.start_s = row.time_s;
+        self.count = 1;
+        self.block.push(row.value);
+    }
+
+    fn fill(&mut self, before: &Row, row: &Row) {
+        let near = NEAR / self.timing.rate_hz;
+        while self.due_s() <= row.time_s + near {
+            let part = (self.due_s() - before.time_s) / (row.time_s - before.time_s);
+            let part = part.clamp(0.0, 1.0);
+            self.block
+                .push(before.value + part * (row.value - before.value));
+            self.count += 1;
+        }
+    }
+
+    fn hand_on(&mut self) {
+        if !self.block.is_empty() {
+            self.ready
+                .push_back(Piece::Light(std::mem::take(&mut self.block)));
+        }
+    }
+}
+
+impl Iterator for Resampled {
+    type Item = Result<Piece, Refusal>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        while self.ready.is_empty() && !self.ended {
+            match self.rows.next() {
+                Some(Ok(row)) => self.take(row),
+                Some(Err(refusal)) => {
+                    self.ended = true;
+                    return Some(Err(refusal));
+                }
+                None => {
+                    self.ended = true;
+                    self.hand_on();
+                }
+            }
+        }
+        self.ready.pop_front().map(Ok)
+    }
+}

@@ -1,0 +1,68 @@
+//! The record of the dark: its level, and the noise that is in every record.
+
+use super::{Figures, Options, Survey, segments};
+use crate::capture::{Capture, Piece, Refusal};
+use crate::metrics::flicker::Samples;
+
+/// Longest part that is kept for the figures of the noise, in s.
+const KEPT_SECONDS: f64 = 3.0;
+
+/// A record taken in the dark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dark {
+    /// Its mean.
+    pub level: f64,
+    /// RMS around the mean.
+    pub noise_rms: f64,
+    rate_hz: f64,
+    /// Its first seconds around the mean, as the metrics see them.
+    noise: Vec<f64>,
+}
+
+impl Dark {
+    /// Reads a record of the dark through.
+    ///
+    /// # Errors
+    /// What the file is not.
+    pub fn of(capture: &Capture) -> Result<Self, Refusal> {
+        let mut thinned = segments::for_lines(capture.rate_hz());
+        let rate_hz = capture.rate_hz() / thinned.factor() as f64;
+        let (mut noise, mut sum, mut squares, mut count) = (Vec::new(), 0.0, 0.0, 0_u64);
+        for piece in capture.pieces()? {
+            let Piece::Light(values) = piece? else {
+                continue;
+            };
+            for value in values {
+                sum += value;
+                squares += value * value;
+                count += 1;
+                let kept = (noise.len() as f64) < KEPT_SECONDS * rate_hz;
+                noise.extend(thinned.push(value).filter(|_| kept));
+            }
+        }
+        if count < 2 {
+            return Err(Refusal::of(
+                capture.file(),
+                "holds no two samples; allowed are two or more",
+            ));
+        }
+        let level = sum / count as f64;
+        noise.iter_mut().for_each(|value| *value -= level);
+        Ok(Self {
+            level,
+            noise_rms: (squares / count as f64 - level * level).max(0.0).sqrt(),
+            rate_hz,
+            noise,
+        })
+    }
+
+    /// What the noise alone would read on steady light of the record's mean; `None` if the record of the dark is too short.
+    pub(super) fn figures(&self, survey: &Survey, options: &Options) -> Option<Figures> {
+        let steady: Vec<f64> = self.noise.iter().map(|noise| survey.mean + noise).collect();
+        let samples = Samples {
+            rate_hz: self.rate_hz,
+            values: &steady,
+        };
+        (samples.seconds() >= 1.0).then(|| Figures::of(samples, options.luminance_cd_m2))?
+    }
+}

@@ -1,0 +1,168 @@
+//! A survey, sample by sample.
+
+use std::collections::BTreeSet;
+
+use super::Options;
+use super::survey::{SLOTS_A_SECOND, Stretch, Survey};
+use crate::capture::Capture;
+
+/// Distinct values that are counted.
+const MOST_LEVELS: usize = 257;
+/// A mean within this part of the swing is about zero.
+const ABOUT_ZERO: f64 = 0.01;
+
+/// A survey in the making.
+pub(super) struct Gathered {
+    pub(super) survey: Survey,
+    dark_level: f64,
+    rate_hz: f64,
+    full_scale: (f64, f64),
+    sum: f64,
+    levels: BTreeSet<i64>,
+    time_s: f64,
+    before: f64,
+    /// Equal neighbours at the top, and elsewhere.
+    at_top: u64,
+    elsewhere: u64,
+}
+
+impl Gathered {
+    pub(super) fn new(capture: &Capture, options: &Options) -> Self {
+        let (low, high) = capture
+            .full_scale()
+            .unwrap_or((f64::NEG_INFINITY, f64::INFINITY));
+        Self {
+            survey: Survey {
+                least: f64::INFINITY,
+                most: f64::NEG_INFINITY,
+                ..Survey::default()
+            },
+            dark_level: options.dark_level(),
+            rate_hz: capture.rate_hz(),
+            full_scale: (
+                low,
+                options.full_scale.map_or(high, |asked| asked.min(high)),
+            ),
+            sum: 0.0,
+            levels: BTreeSet::new(),
+            time_s: 0.0,
+            before: f64::NAN,
+            at_top: 0,
+            elsewhere: 0,
+        }
+    }
+
+    pub(super) fn see(&mut self, value: f64) {
+        if self.survey.stretches.is_empty() {
+            self.begin_stretch();
+        }
+        if value <= self.full_scale.0 || value >= self.full_scale.1 {
+            let slot = (self.time_s * SLOTS_A_SECOND).floor() as u64;
+            self.survey.clipped.insert(slot);
+        }
+        if self.levels.len() < MOST_LEVELS {
+            self.levels.insert(ordered(value));
+        }
+        let light = value - self.dark_level;
+        self.see_top(light);
+        self.survey.least = self.survey.least.min(light);
+        self.sum += light;
+        self.survey.samples += 1;
+        if let Some(stretch) = self.survey.stretches.last_mut() {
+            stretch.samples += 1;
+            self.time_s = stretch.begin_s + stretch.samples as f64 / self.rate_hz;
+        }
+    }
+
+    /// Runs at the largest value so far, for a clipping that nobody declared.
+    fn see_top(&mut self, light: f64) {
+        if light > self.survey.most {
+            self.survey.most = light;
+            self.elsewhere += self.at_top;
+            self.at_top = 0;
+        }
+        if light == self.before {
+            let top = light == self.survey.most;
+            *(if top {
+                &mut self.at_top
+            } else {
+                &mut self.elsewhere
+            }) += 1;
+        }
+        self.before = light;
+    }
+
+    pub(super) fn gap(&mut self, seconds: f64) {
+        self.time_s += seconds;
+        self.begin_stretch();
+    }
+
+    fn begin_stretch(&mut self) {
+        self.survey.stretches.push(Stretch {
+            begin_s: self.time_s,
+            samples: 0,
+        });
+    }
+
+    pub(super) fn finished(self) -> Survey {
+        let survey = self.survey;
+        let mean = self.sum / survey.samples as f64;
+        let levels: Vec<f64> = self.levels.iter().map(|&level| disordered(level)).collect();
+        let step = levels.windows(2).map(|pair| pair[1] - pair[0]);
+        // A waveform of few levels is flat by nature.
+        let looks_clipped = levels.len() > 16
+            && self.at_top >= 4
+            && self.elsewhere as f64 <= 0.01 * survey.samples as f64;
+        Survey {
+            mean,
+            levels: levels.len(),
+            level_step: if levels.len() < MOST_LEVELS {
+                step.fold(f64::INFINITY, f64::min)
+            } else {
+                0.0
+            },
+            looks_clipped,
+            lacks_dc: survey.least < 0.0 && mean.abs() <= ABOUT_ZERO * (survey.most - survey.least),
+            ..survey
+        }
+    }
+}
+
+/// A key with the order of the numbers, and back.
+fn ordered(value: f64) -> i64 {
+    let bits = value.to_bits() as i64;
+    if bits < 0 {
+        i64::MIN.wrapping_sub(bits)
+    } else {
+        bits
+    }
+}
+
+fn disordered(key: i64) -> f64 {
+    let bits = if key < 0 {
+        i64::MIN.wrapping_sub(key)
+    } else {
+        key
+    };
+    f64::from_bits(bits as u64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{disordered, ordered};
+
+    #[test]
+    fn keys_have_the_order_of_the_numbers() {
+        let rising = [-1e300, -2.0, -1e-300, 0.0, 1e-300, 1.0, 3.5];
+        assert!(
+            rising
+                .windows(2)
+                .all(|pair| ordered(pair[0]) < ordered(pair[1]))
+        );
+        assert!(
+            rising
+                .iter()
+                .all(|&value| disordered(ordered(value)) == value)
+        );
+    }
+}
