@@ -13,10 +13,12 @@ struct Row {
     name: String,
     unit: &'static str,
     limit: Limit,
-    value: Box<dyn Fn(&Flicker) -> Option<f64>>,
+    value: Box<Figure>,
     /// The frequency that the figure belongs to.
     at_hz: fn(&Flicker) -> Option<f64>,
 }
+
+type Figure = dyn Fn(&Flicker) -> Option<f64>;
 
 enum Limit {
     None,
