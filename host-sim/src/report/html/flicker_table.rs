@@ -8,18 +8,17 @@ use crate::numbers::{percent, quantity};
 use crate::report::Checked;
 use crate::run::Flicker;
 
-/// How a row's figure is found.
-type Figure = Box<dyn Fn(&Flicker) -> Option<f64>>;
-
 /// A figure: what it is, its unit and limit, and how a light gives it.
 struct Row {
     name: String,
     unit: &'static str,
     limit: Limit,
-    value: Figure,
+    value: Box<Figure>,
     /// The frequency that the figure belongs to.
     at_hz: fn(&Flicker) -> Option<f64>,
 }
+
+type Figure = dyn Fn(&Flicker) -> Option<f64>;
 
 enum Limit {
     None,

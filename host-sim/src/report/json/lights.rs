@@ -98,11 +98,11 @@ mod tests {
             "phantom_array_margin",
         ];
         assert_eq!(keys, expected);
-        let (last, at) = (&lights[9], &checked.observed.flicker[9]);
-        assert_eq!(last["recipe"], "stars");
-        assert_eq!(last["modulation_percent"], at.limited.percent);
-        assert_eq!(last["raw"]["flicker_index"], at.raw.flicker_index);
-        let filtered = &last["filtered_modulation_percent"];
+        let (told, at) = (&lights[8], &checked.observed.flicker[8]);
+        assert_eq!(told["recipe"], "stars");
+        assert_eq!(told["modulation_percent"], at.limited.percent);
+        assert_eq!(told["raw"]["flicker_index"], at.raw.flicker_index);
+        let filtered = &told["filtered_modulation_percent"];
         assert_eq!(filtered["40"], at.filtered_percent[0]);
         assert_eq!(filtered["1000"], at.filtered_percent[4]);
     }
