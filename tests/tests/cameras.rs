@@ -77,13 +77,6 @@ fn channel(density: f64, flux: f64) -> SteadyChannel {
     }
 }
 
-/// Every whole number of ticks within the exposures judged.
-fn windows(camera: &Camera) -> impl Iterator<Item = f64> {
-    let (shortest, longest) = camera.exposures();
-    let ticks = (shortest * TICK_HZ).ceil() as u64..=(longest * TICK_HZ) as u64;
-    ticks.map(|ticks| ticks as f64 / TICK_HZ)
-}
-
 fn in_ticks(seconds: f64) -> u64 {
     (seconds * TICK_HZ).round() as u64
 }
@@ -99,7 +92,7 @@ fn first_order_bands_have_one_over_two_n_plus_one() {
     ] {
         let camera = phone(exposure);
         let light = channel(density, 2.5);
-        let worst = worst_bands(windows(&camera), |s| {
+        let worst = worst_bands(camera.exposures_in_ticks(TICK_HZ), |s| {
             light_in_a_window(&[light], in_ticks(s))
         })
         .unwrap();
@@ -125,7 +118,7 @@ fn one_exposure_may_pass_by_coincidence() {
     let (light, camera) = (channel(0.001, 1.0), phone(0.002));
     let (least, most) = light_in_a_window(&[channel(1.0 / 1_024.0, 1.0)], 6 * 1_024);
     assert_eq!(contrast(least, most), 0.0);
-    let worst = worst_bands(windows(&camera), |s| {
+    let worst = worst_bands(camera.exposures_in_ticks(TICK_HZ), |s| {
         light_in_a_window(&[light], in_ticks(s))
     })
     .unwrap();
@@ -139,9 +132,11 @@ fn the_pulse_rate_to_pass_passes_and_less_fails() {
         let rate = camera.pulse_rate_to_pass(limit);
         let worst = |rate: f64| {
             let light = [channel(rate / TICK_HZ, 1.0)];
-            worst_bands(windows(&camera), |s| light_in_a_window(&light, in_ticks(s)))
-                .unwrap()
-                .contrast
+            worst_bands(camera.exposures_in_ticks(TICK_HZ), |s| {
+                light_in_a_window(&light, in_ticks(s))
+            })
+            .unwrap()
+            .contrast
         };
         assert!(worst(rate * 1.001) <= limit + 1e-12, "{limit}");
         assert!(worst(rate * 0.998) > limit, "{limit}");

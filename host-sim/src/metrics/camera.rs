@@ -52,6 +52,13 @@ impl Camera {
         )
     }
 
+    /// Every exposure judged that lasts whole ticks, in seconds.
+    pub fn exposures_in_ticks(&self, tick_hz: f64) -> impl Iterator<Item = f64> + use<> {
+        let (shortest, longest) = self.exposures();
+        let ticks = (shortest * tick_hz).ceil() as u64..=(longest * tick_hz) as u64;
+        ticks.map(move |ticks| ticks as f64 / tick_hz)
+    }
+
     /// The lowest pulse rate of a first-order stream whose bands stay within a contrast: enough pulses, n, in the
     /// shortest exposure for `1 / (2 n + 1)`.
     #[must_use]
