@@ -121,7 +121,7 @@ fn json_is_one_document_with_stable_keys() {
             "summary"
         ]
     );
-    assert_eq!(json["parameters"]["tick_hz"], 3_000_000);
+    assert_eq!(json["parameters"]["tick_hz"], 5_000_000);
     let row = [
         "id", "name", "at", "value", "limit", "unit", "bound", "margin", "outcome", "source",
         "reason", "remedy",
@@ -177,6 +177,12 @@ fn every_metric_is_judged_at_the_test_lights_and_at_its_worst() {
         "colour_shift",
         "dark_gap",
         "pulse_rate",
+        "svm",
+        "ieee1789_low_risk",
+        "ieee1789_no_effect",
+        "below_90_hz",
+        "visibility",
+        "camera_bands",
     ];
     for id in ids {
         let places: Vec<_> = rows
@@ -223,7 +229,7 @@ fn all_shows_every_row() {
     let ended = Folder::new().run(&["check", "--all"]);
     assert_eq!(
         ended.out.matches("evening, 0.1 %").count(),
-        5,
+        12,
         "{}",
         ended.out
     );
