@@ -24,7 +24,7 @@ pub(super) fn test_lights(checked: &Checked) -> Markup {
         section #flicker {
             h2 { "Flicker at the test lights" }
             p {
-                "What eye and brain get. Figures marked so are beyond the limit of the luminaire's requirements. SVM, "
+                "What eye and brain get. A marked figure is beyond its limit in the luminaire's requirements. SVM, "
                 "the IEEE 1789 margins, modulation below 90 Hz and visibility are the worst of the tick rate's "
                 "tolerance; a margin of 1 is the limit, a visibility of 1 just seen. Lines are 1 Hz wide; that each is held against "
                 "the curve of IEEE 1789-2015 by itself is our reading, since the practice names no rule for many lines."
