@@ -142,6 +142,7 @@ mod tests {
     const FILES: [&str; 9] = [
         MARKER,
         "check.json",
+        "chromatic_lines.csv",
         "curve.csv",
         "flicker.csv",
         "lines.csv",

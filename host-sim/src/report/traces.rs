@@ -1,5 +1,7 @@
 //! What the plots show, as CSV: one header line, points for decimals, nine significant digits.
 
+use crate::run::Flicker;
+
 use super::{Checked, json, order};
 use crate::numbers::significant;
 
@@ -21,7 +23,16 @@ pub fn traces(checked: &Checked) -> Vec<Trace> {
         trace("pulse_rates.csv", pulse_head(checked), pulse_rows(checked)),
         trace("verdicts.csv", head(&VERDICT_HEAD), verdict_rows(checked)),
         trace("flicker.csv", head(&FLICKER_HEAD), flicker_rows(checked)),
-        trace("lines.csv", head(&LINES_HEAD), line_rows(checked)),
+        trace(
+            "lines.csv",
+            head(&LINES_HEAD),
+            line_rows(checked, |at| &at.lines),
+        ),
+        trace(
+            "chromatic_lines.csv",
+            head(&CHROMATIC_HEAD),
+            line_rows(checked, |at| at.chromatic.as_deref().unwrap_or(&[])),
+        ),
     ]
 }
 
@@ -41,6 +52,7 @@ const FLICKER_HEAD: [&str; 7] = [
 ];
 
 const LINES_HEAD: [&str; 4] = ["recipe", "light", "frequency_hz", "amplitude"];
+const CHROMATIC_HEAD: [&str; 4] = ["recipe", "light", "frequency_hz", "delta_uv"];
 
 /// Lines told of each hold, the strongest ones.
 const LINES_TOLD: usize = 200;
@@ -142,11 +154,11 @@ fn flicker_rows(checked: &Checked) -> Vec<Vec<String>> {
     .collect()
 }
 
-fn line_rows(checked: &Checked) -> Vec<Vec<String>> {
+fn line_rows(checked: &Checked, of: fn(&Flicker) -> &[(f64, f64)]) -> Vec<Vec<String>> {
     let holds = checked.observed.flicker.iter();
     holds
         .flat_map(|at| {
-            let lines = strongest(&at.lines).into_iter();
+            let lines = strongest(of(at)).into_iter();
             lines.map(|(hz, amplitude)| named(checked, at.recipe, &[at.light, hz, amplitude]))
         })
         .collect()

@@ -134,6 +134,8 @@ pub struct Flicker {
     pub visibility_bound: f64,
     /// Phantom array: amplitude over the published threshold that is nearest; information.
     pub phantom_array: Option<f64>,
+    /// Chromatic flicker up to 2 kHz: frequency in Hz and amplitude in delta u'v'; none without a closed form.
+    pub chromatic: Option<Vec<(f64, f64)>>,
     /// Lines 1 Hz wide up to 20 kHz: frequency in Hz and amplitude over the mean.
     pub lines: Vec<(f64, f64)>,
     /// The first samples of the light limited to 20 kHz, over the mean.
@@ -145,9 +147,9 @@ pub struct Flicker {
 /// How far light swings.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Swing {
-    /// Percent flicker, 0 to 100.
+    /// Percent flicker, 0 to 100; above where a filter rings below zero.
     pub percent: f64,
-    /// Flicker index, 0 to 1.
+    /// Flicker index, 0 to 1; above likewise.
     pub flicker_index: f64,
 }
 

@@ -3,6 +3,7 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
+use super::chromatic::chromatic_lines;
 use super::light::{Light, at_clock};
 use super::map;
 use super::severity::severity;
@@ -70,6 +71,9 @@ fn at(description: &Description, hold: &Hold) -> Flicker {
         visibility: row.visibility,
         visibility_bound: visibility(&lines, &model).bound_sum.sqrt(),
         phantom_array: phantom_array(&lines),
+        chromatic: light
+            .channels()
+            .map(|channels| chromatic_lines(description, channels)),
         waveform: values
             .iter()
             .take(KEPT)

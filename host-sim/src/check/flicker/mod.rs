@@ -1,6 +1,7 @@
 //! Flicker of steady light: its figures at the test lights, over the whole range, and before cameras.
 
 mod cameras;
+mod chromatic;
 mod fades;
 mod figures;
 mod judge;

@@ -122,7 +122,19 @@ fn rows(checked: &Checked) -> Vec<Row> {
         limit: Limit::Information,
         ..row("phantom array, over the threshold", "", |_| 0.0)
     });
+    rows.push(Row {
+        value: Box::new(|at| chromatic(at).map(|line| line.1)),
+        limit: Limit::Information,
+        at_hz: |at| chromatic(at).map(|line| line.0),
+        ..row("chromatic flicker, u'v' amplitude up to 2 kHz", "", |_| 0.0)
+    });
     rows
+}
+
+/// The strongest line of the colour's swing.
+pub(in crate::report) fn chromatic(at: &Flicker) -> Option<(f64, f64)> {
+    let lines = at.chromatic.as_ref()?.iter().copied();
+    lines.max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 fn swings() -> Vec<Row> {

@@ -2,7 +2,7 @@
 
 pub(super) mod figures;
 mod flicker;
-mod flicker_table;
+pub(super) mod flicker_table;
 mod parameters;
 mod pictures;
 pub(super) mod verdicts;

@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use crate::metrics::flicker::filtered_modulation::CUT_OFFS_HZ;
 use crate::report::Checked;
+use crate::report::html::flicker_table::chromatic;
 use crate::run::{Bands, Flicker, WorstLine};
 
 /// One object per recipe and test light.
@@ -32,6 +33,9 @@ fn light(checked: &Checked, at: &Flicker) -> Value {
         "visibility": at.visibility,
         "visibility_bound": at.visibility_bound,
         "phantom_array_margin": at.phantom_array,
+        "chromatic_flicker": chromatic(at).map(|(frequency_hz, delta_uv)| {
+            json!({ "frequency_hz": frequency_hz, "delta_uv": delta_uv })
+        }),
     })
 }
 
@@ -96,6 +100,7 @@ mod tests {
             "visibility",
             "visibility_bound",
             "phantom_array_margin",
+            "chromatic_flicker",
         ];
         assert_eq!(keys, expected);
         let (told, at) = (&lights[8], &checked.observed.flicker[8]);

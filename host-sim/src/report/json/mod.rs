@@ -55,6 +55,7 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `below_90_hz` | modulation below 90 Hz that the lines can add up to at most |
 /// | `visibility`, `visibility_bound` | temporal visibility by the model that suits the luminance, and by a sensitivity of 500; 1 is just seen |
 /// | `phantom_array_margin` | amplitude over the nearest published threshold, or null; information, never judged |
+/// | `chromatic_flicker` | strongest swing of the chromaticity up to 2 kHz, `frequency_hz` and amplitude `delta_uv`, or null; information |
 ///
 /// Of these `svm`, `ieee1789`, `below_90_hz` and `visibility` are the worst of the tick rate's tolerance; the others hold
 /// at the nominal rate.
