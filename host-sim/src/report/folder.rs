@@ -139,7 +139,7 @@ mod tests {
     use super::*;
     use crate::report::fixture;
 
-    const FILES: [&str; 9] = [
+    const FILES: [&str; 10] = [
         MARKER,
         "check.json",
         "chromatic_lines.csv",

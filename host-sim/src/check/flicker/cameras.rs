@@ -171,9 +171,10 @@ fn judge(description: &Description, bands: &Bands) -> Verdict {
         place(description, bands.recipe, bands.light)
     );
     let reason = format!(
-        "worst at an exposure of {}; frames differ by {}",
+        "worst at an exposure of {}; frames differ by {}; a single stream passes from {} on",
         quantity(bands.exposure_s, "s"),
-        percent(bands.frame_flicker)
+        percent(bands.frame_flicker),
+        quantity(timing(camera).pulse_rate_to_pass(camera.contrast), "Hz")
     );
     camera_rule(camera.contrast)
         .judge(at, bands.contrast, reason)

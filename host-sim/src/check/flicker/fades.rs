@@ -4,16 +4,18 @@ use std::collections::VecDeque;
 
 use super::super::asked_fade::AskedFade;
 use super::super::rules::Rules;
+use super::judge::{Figure, figures};
+use super::map;
 use crate::description::Description;
 use crate::metrics::flicker::pst_lm::PstLm;
-use crate::metrics::flicker::{Samples, svm::svm_of_samples};
+use crate::metrics::flicker::{Samples, spectrum};
 use crate::numbers::significant;
 use crate::optics::Decimator;
-use crate::run::Step;
+use crate::run::{MetricRow, Step};
 use crate::verdict::Verdict;
 
-/// Samples a second: flat up to 2 kHz, where SVM ends.
-const RATE_HZ: u32 = 8_000;
+/// Samples a second: flat up to 4 kHz, beyond every limit that is judged.
+const RATE_HZ: u32 = 16_000;
 /// Light whose lines are looked at together.
 const WINDOW_SECONDS: usize = 3;
 
@@ -24,12 +26,15 @@ pub(in crate::check) struct FadeFlicker<'a> {
     decimator: Decimator<1>,
     /// Ideal flux at the control steps that samples still lie between: end of the step in seconds, flux.
     ideal: VecDeque<(f64, f64)>,
-    /// The lowest light of the weakest recipe, in lm.
+    /// The lowest light of the weakest recipe in lm, a hair less, so that a hold there counts.
     darkest: f64,
+    /// The full light of the strongest recipe, in lm.
+    brightest: f64,
     next_sample_s: f64,
     window: Vec<f64>,
     meter: Option<PstLm>,
-    worst_svm: Option<(f64, f64)>,
+    /// The row of every window, and when it began.
+    rows: Vec<(MetricRow, f64)>,
 }
 
 impl<'a> FadeFlicker<'a> {
@@ -43,13 +48,14 @@ impl<'a> FadeFlicker<'a> {
         Self {
             description,
             asked: AskedFade::new(description),
-            darkest: darkest(description),
+            darkest: 0.999 * extreme(description, f64::min) * description.requirements.lowest_light,
+            brightest: extreme(description, f64::max),
             next_sample_s: decimator.first_sample_s(),
             decimator,
             ideal: VecDeque::from([(0.0, 0.0)]),
             window: Vec::new(),
             meter: PstLm::new(f64::from(RATE_HZ)),
-            worst_svm: None,
+            rows: Vec::new(),
         }
     }
 
@@ -72,7 +78,7 @@ impl<'a> FadeFlicker<'a> {
         let time = self.next_sample_s;
         self.next_sample_s += 1.0 / f64::from(RATE_HZ);
         match self.ideal_at(time) {
-            Some(ideal) => self.judge(time, flux / ideal),
+            Some(ideal) => self.judge(time, flux / ideal, ideal / self.brightest),
             None => self.window.clear(),
         }
     }
@@ -88,7 +94,7 @@ impl<'a> FadeFlicker<'a> {
         (flux >= self.darkest).then_some(flux)
     }
 
-    fn judge(&mut self, time: f64, ratio: f64) {
+    fn judge(&mut self, time: f64, ratio: f64, light: f64) {
         if let Some(meter) = &mut self.meter {
             meter.feed(&[ratio]);
         }
@@ -100,10 +106,9 @@ impl<'a> FadeFlicker<'a> {
             rate_hz: f64::from(RATE_HZ),
             values: &self.window,
         };
-        let svm = svm_of_samples(samples).unwrap_or(0.0);
-        if self.worst_svm.is_none_or(|(worst, _)| svm > worst) {
-            self.worst_svm = Some((svm, time - WINDOW_SECONDS as f64));
-        }
+        let lines = spectrum::lines(samples).unwrap_or_default();
+        let row = map::row(self.description, light, &lines);
+        self.rows.push((row, time - WINDOW_SECONDS as f64));
         self.window.clear();
     }
 
@@ -112,18 +117,7 @@ impl<'a> FadeFlicker<'a> {
             return Vec::new();
         }
         let rules = Rules::of(self.description);
-        let svm = match self.worst_svm {
-            Some((svm, time)) => {
-                let at = format!("script, {} s", significant(time, 4));
-                rules
-                    .svm
-                    .judge(at, svm, "worst 3 s of light over the ideal fade's")
-            }
-            None => rules.svm.not_judged(
-                "script",
-                "no 3 s of light at a stretch bright enough to be answered for",
-            ),
-        };
+        let windows = figures(&rules).map(|figure| self.worst_window(&figure));
         let severity = self.meter.and_then(|meter| meter.severity());
         let pst_lm = match severity {
             Some(severity) => {
@@ -139,12 +133,31 @@ impl<'a> FadeFlicker<'a> {
                 "less than 40 s of light: the meter needs 20 s to settle and 20 s to read",
             ),
         };
-        vec![svm, pst_lm]
+        windows.into_iter().chain([pst_lm]).collect()
+    }
+
+    fn worst_window(&self, figure: &Figure) -> Verdict {
+        let windows = self
+            .rows
+            .iter()
+            .map(|(row, begin)| ((figure.of)(row), begin));
+        match windows.max_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((value, begin)) => {
+                let at = format!("script, {} s", significant(*begin, 4));
+                figure
+                    .rule
+                    .judge(at, value, "worst 3 s of light over the ideal fade's")
+            }
+            None => {
+                let dark = "no 3 s of light at a stretch bright enough to be answered for";
+                figure.rule.not_judged("script", dark)
+            }
+        }
     }
 }
 
-/// A hair below, so that a hold at the lowest light counts.
-fn darkest(description: &Description) -> f64 {
+/// The weakest or strongest recipe's full flux in lm.
+fn extreme(description: &Description, of: fn(f64, f64) -> f64) -> f64 {
     let fluxes = || description.channels.iter().map(|channel| channel.flux_lm);
     let full = |shares: &[f64]| {
         fluxes()
@@ -152,10 +165,9 @@ fn darkest(description: &Description) -> f64 {
             .map(|(flux, share)| flux * share)
             .sum::<f64>()
     };
-    let weakest = description
+    let recipes = description
         .recipes
         .iter()
-        .map(|recipe| full(&recipe.shares))
-        .fold(f64::INFINITY, f64::min);
-    0.999 * weakest * description.requirements.lowest_light
+        .map(|recipe| full(&recipe.shares));
+    recipes.reduce(of).unwrap_or(0.0)
 }

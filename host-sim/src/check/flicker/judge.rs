@@ -2,16 +2,18 @@
 
 use super::super::rules::Rules;
 use super::super::words::place;
+use super::light::Light;
 use super::remedy::tick_rate_remedy;
-use crate::description::{Description, Modulation};
+use super::severity;
+use crate::description::{Description, LevelChoice, Modulation};
 use crate::numbers::{quantity, significant};
-use crate::run::{Flicker, MetricMap, MetricRow};
+use crate::run::{Flicker, MetricMap, MetricRow, level};
 use crate::verdict::{Rule, Verdict};
 
 /// A figure of flicker that has a limit: its rule, and how a row of a map gives it.
-struct Figure<'a> {
-    rule: &'a Rule,
-    of: fn(&MetricRow) -> f64,
+pub(super) struct Figure<'a> {
+    pub(super) rule: &'a Rule,
+    pub(super) of: fn(&MetricRow) -> f64,
     reason: &'static str,
 }
 
@@ -28,10 +30,11 @@ pub(in crate::check) fn judge(
     for figure in figures(&rules) {
         verdicts.extend(worst(description, &figure, maps));
     }
+    verdicts.extend(worst_severity(description, &rules.pst_lm, maps));
     verdicts
 }
 
-fn figures(rules: &Rules) -> [Figure<'_>; 5] {
+pub(super) fn figures(rules: &Rules) -> [Figure<'_>; 5] {
     [
         Figure {
             rule: &rules.svm,
@@ -92,6 +95,27 @@ fn severity(description: &Description, rule: Rule, at: &Flicker) -> Verdict {
     );
     let verdict = rule.judge(place(description, at.recipe, at.light), at.pst_lm, reason);
     verdict.mended_by(|| first_order_remedy(description))
+}
+
+/// PstLM where the light is most visible: it weighs the same slow lines, and reading it at every light would take minutes.
+fn worst_severity(description: &Description, rule: &Rule, maps: &[MetricMap]) -> Option<Verdict> {
+    let rows = maps
+        .iter()
+        .flat_map(|map| map.rows.iter().map(move |row| (map.recipe, row)));
+    let (recipe, row) = rows.max_by(|a, b| a.1.visibility.total_cmp(&b.1.visibility))?;
+    let level = level(description, LevelChoice::Light(row.light));
+    let found = severity::severity(&Light::new(description, recipe, level), description.tick_hz)?;
+    let reason = "read at the light of the largest temporal visibility";
+    let verdict = labelled(rule, row.light >= 1.0).judge(
+        place(description, recipe, row.light),
+        found.pst_lm,
+        reason,
+    );
+    Some(
+        verdict
+            .mended_by(|| first_order_remedy(description))
+            .worst(),
+    )
 }
 
 /// A first-order stream has no slow lines to speak of; the others have noise there.
