@@ -49,7 +49,7 @@ fn curves(c: &mut Criterion) {
     bench_levels(c, "curve/lightness", light(Curve::Lightness));
     bench_levels(c, "curve/linear", light(Curve::Linear));
     bench_levels(c, "curve/control_level", |level| {
-        ControlCurve::Logarithmic.light(control(level))
+        ControlCurve::Logarithmic.light(on_the_bus(level))
     });
     bench_levels(c, "curve/inverse", |level| {
         Curve::Lightness.level(Light::from_bits(u32::from(level) << 16))

@@ -19,7 +19,7 @@ pub enum Error {
     ControlLevel,
     /// The width of a dither.
     DitherWidth,
-    /// The seed of a pseudo-random source.
+    /// What a pseudo-random source starts from.
     Seed,
 }
 

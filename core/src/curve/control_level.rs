@@ -71,7 +71,8 @@ impl ControlCurve {
         let mut bit = 1 << 7;
         while bit != 0 {
             let next = number | bit;
-            if next < 255 && self.light(ControlLevel(next)).to_bits() <= light.to_bits() {
+            let tried = ControlLevel(next);
+            if next < 255 && self.light(tried).to_bits() <= light.to_bits() {
                 number = next;
             }
             bit >>= 1;

@@ -59,14 +59,12 @@ fn linear_within_a_unit() {
 
 #[test]
 fn ends() {
+    let (lowest, full) = (ControlLevel::LOWEST, ControlLevel::FULL);
     for curve in [ControlCurve::Logarithmic, ControlCurve::Linear] {
-        assert_eq!(curve.light(ControlLevel::FULL), Light::FULL);
+        assert_eq!(curve.light(full), Light::FULL);
     }
     let thousandth = Light::from_ratio_nearest(1, 1_000).expect("a ratio");
-    assert_eq!(
-        ControlCurve::Logarithmic.light(ControlLevel::LOWEST),
-        thousandth
-    );
+    assert_eq!(ControlCurve::Logarithmic.light(lowest), thousandth);
     assert_eq!(ControlLevel::new(0), Err(Error::ControlLevel));
     assert_eq!(ControlLevel::new(255), Err(Error::ControlLevel));
 }
