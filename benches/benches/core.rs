@@ -33,7 +33,7 @@ fn bench_levels<T>(c: &mut Criterion, name: &str, function: impl Fn(u16) -> T) {
 
 fn curves(c: &mut Criterion) {
     let light = |curve: Curve| move |level| curve.light(Level::from_bits(level));
-    let control = |level: u16| ControlLevel::new((level % 254 + 1) as u8).expect("1 to 254");
+    let on_the_bus = |level: u16| ControlLevel::new((level % 254 + 1) as u8).expect("1 to 254");
     bench_levels(c, "curve/exponential", |level| {
         errors::CURVE.light(Level::from_bits(level))
     });
