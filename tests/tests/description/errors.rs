@@ -160,7 +160,7 @@ const CASES: &[Case] = &[
         "missing key `light_percent`",
         "script.light_percent",
     )
-    .allowed("a number, 0 to 100 %")
+    .allowed("`light_percent`, 0 to 100 %, or `level`, 0 to 65_535")
     .help("add this line to the table:\nlight_percent = 100.0"),
     case(
         SCRIPT,
