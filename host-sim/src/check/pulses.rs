@@ -3,13 +3,13 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
-use super::flicker::rounded_up;
+use super::hardware::faster_pulses;
 use super::pulse_survey::{at, grid, has_closed_form};
 use super::rules::Rules;
 use super::words::place;
 use crate::description::Description;
 use crate::metrics::Pulses;
-use crate::numbers::{grouped, percent, significant};
+use crate::numbers::{percent, significant};
 use crate::run::{Hold, core_curve, core_shares, steady_levels};
 use crate::verdict::Verdict;
 
@@ -158,10 +158,7 @@ impl Judge<'_> {
         let tick_hz = f64::from(self.description.tick_hz);
         let share = self.description.recipes[worst.recipe].shares[worst.channel];
         let needed_share = share * needed_tick_hz / tick_hz;
-        let rate = format!(
-            "raise tick_hz to {} or more",
-            grouped(rounded_up(needed_tick_hz))
-        );
+        let rate = faster_pulses(self.description, needed_tick_hz / tick_hz);
         let recipe = &self.description.recipes[worst.recipe].name;
         let name = self.name(worst);
         if needed_share <= 1.0 {

@@ -4,7 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, cameras, channels, curve, modulation, recipes, requirements, script,
+    Description, Problem, cameras, channels, curve, hardware, modulation, recipes, requirements,
+    script,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -43,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 15] = [
+const KEYS: [&str; 16] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -58,6 +59,7 @@ const KEYS: [&str; 15] = [
     recipes::NAME,
     script::NAME,
     cameras::NAME,
+    hardware::NAME,
     requirements::NAME,
 ];
 
@@ -79,6 +81,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
     let cameras = cameras::read(&root)?;
+    let hardware = hardware::read(&root, tick_hz)?;
     let requirements = requirements::read(&root)?;
     Ok(Description {
         name,
@@ -93,6 +96,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         recipes,
         script,
         cameras,
+        hardware,
         requirements,
     })
 }

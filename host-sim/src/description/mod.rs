@@ -15,6 +15,7 @@ mod cameras;
 mod channels;
 mod curve;
 mod file;
+mod hardware;
 mod key;
 mod luminaire;
 mod modulation;
@@ -62,8 +63,19 @@ pub struct Description {
     pub script: Vec<Fade>,
     /// Cameras that look at the light, 0 to 8, names unique.
     pub cameras: Vec<Camera>,
+    /// What the hardware could do beyond what is described: advice keeps within it.
+    pub hardware: Hardware,
     /// The limits that the light is judged against.
     pub requirements: Requirements,
+}
+
+/// What the hardware offers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hardware {
+    /// Highest tick rate in Hz, from `tick_hz` to 100 000 000. Default 100 000 000.
+    pub tick_hz_max: u32,
+    /// Largest ratio of a second, lower current range, 1 (none) to 1 000. Default 1.
+    pub range_ratio_max: f64,
 }
 
 /// A camera with a rolling shutter that should not show bands.

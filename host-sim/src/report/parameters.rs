@@ -22,6 +22,10 @@ pub(super) fn parameters(description: &Description) -> Value {
         "recipes": description.recipes.iter().map(recipe).collect::<Vec<_>>(),
         "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
         "cameras": description.cameras.iter().map(camera).collect::<Vec<_>>(),
+        "hardware": {
+            "tick_hz_max": description.hardware.tick_hz_max,
+            "range_ratio_max": description.hardware.range_ratio_max,
+        },
         "requirements": requirements(&description.requirements),
     })
 }

@@ -10,7 +10,12 @@ struct Fault {
     said: &'static [&'static str],
 }
 
-const FAULTS: [Fault; 13] = [
+const FAULTS: [Fault; 14] = [
+    Fault {
+        right: "[requirements]",
+        wrong: "[hardware]\ntick_hz_max = 4_000_000\n\n[requirements]",
+        said: &["tick_hz_max", "at least 5_000_000 Hz"],
+    },
     Fault {
         right: "tick_hz = 5_000_000",
         wrong: "tick_hx = 3_000_000",

@@ -2,8 +2,8 @@
 
 use crate::{FULL, LEAST};
 use milliglow_sim::description::{
-    Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
-    parse,
+    Camera, Channel, CurveChoice, Description, Fade, Hardware, LevelChoice, Modulation, Recipe,
+    Requirements, parse,
 };
 
 fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> Channel {
@@ -74,6 +74,10 @@ fn every_key_arrives_in_si_units() {
             lights: vec![1.0, 0.005],
             contrast: 0.03,
         }],
+        hardware: Hardware {
+            tick_hz_max: 100_000_000,
+            range_ratio_max: 12.5,
+        },
         requirements: Requirements {
             lowest_light: 0.002,
             average_error: 0.003,
@@ -130,6 +134,11 @@ fn what_is_left_out_has_its_documented_default() {
         step_jnd: 1.0,
     };
     assert_eq!(least.requirements, defaults);
+    let hardware = Hardware {
+        tick_hz_max: 100_000_000,
+        range_ratio_max: 1.0,
+    };
+    assert_eq!(least.hardware, hardware);
 }
 
 /// One way to write something, and another that must mean the same.

@@ -3,14 +3,14 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
+use super::super::hardware::{factors, faster_pulses};
 use super::super::rules::camera_rule;
 use super::super::words::place;
 use super::judge::first_order_remedy;
 use super::light::{Light, Summed};
-use super::remedy::rounded_up;
 use crate::description::{Camera as Described, Description, LevelChoice};
 use crate::metrics::camera::{Camera, WorstBands, row_light_at_any_phase, worst_bands};
-use crate::numbers::{grouped, percent, quantity};
+use crate::numbers::{percent, quantity};
 use crate::optics::{SteadyChannel, light_in_a_window};
 use crate::pictures::{Lit, lit_wall};
 use crate::run::{Bands, level, steady};
@@ -181,11 +181,7 @@ fn judge(description: &Description, bands: &Bands) -> Verdict {
         .mended_by(|| Some(remedy(description, camera, bands)))
 }
 
-/// Highest tick rate that a description may have, and how much faster each try runs than the one before.
-const HIGHEST_HZ: f64 = 100e6;
-const STEP: f64 = 1.02;
-
-/// The lowest tick rate at which first-order streams of these densities would keep the limit.
+/// What would let first-order streams of these densities keep the limit.
 fn remedy(description: &Description, camera: &Described, bands: &Bands) -> String {
     let luminaire = steady(
         description,
@@ -202,20 +198,15 @@ fn remedy(description: &Description, camera: &Described, bands: &Bands) -> Strin
             flux: channel.flux_lm,
         })
         .collect();
-    let rates = std::iter::successors(Some(f64::from(description.tick_hz) * STEP), |rate| {
-        Some(rate * STEP)
-    });
-    let passes = |rate: &f64| {
-        let worst = worst_closed(&channels, &timing(camera), *rate);
+    let tick_hz = f64::from(description.tick_hz);
+    let passes = |factor: &f64| {
+        let worst = worst_closed(&channels, &timing(camera), tick_hz * factor);
         worst.is_none_or(|worst| worst.contrast <= camera.contrast)
     };
     let others = first_order_remedy(description)
         .map_or(String::new(), |first_order| format!("{first_order}; "));
-    match rates.take_while(|rate| *rate <= HIGHEST_HZ).find(passes) {
-        Some(rate) => format!(
-            "{others}raise tick_hz to {} or more",
-            grouped(rounded_up(rate))
-        ),
-        None => format!("{others}no tick rate that a description may have would do: expose longer"),
-    }
+    let faster = factors()
+        .find(passes)
+        .map(|factor| faster_pulses(description, factor));
+    others + &faster.unwrap_or_else(|| "expose longer: no pulse rate would do".to_owned())
 }

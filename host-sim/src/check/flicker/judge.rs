@@ -3,7 +3,7 @@
 use super::super::rules::Rules;
 use super::super::words::place;
 use super::light::Light;
-use super::remedy::tick_rate_remedy;
+use super::remedy::pulse_remedy;
 use super::severity;
 use crate::description::{Description, LevelChoice, Modulation};
 use crate::numbers::{quantity, significant};
@@ -142,7 +142,7 @@ impl Figure<'_> {
             reason,
         );
         verdict.mended_by(|| {
-            Some(tick_rate_remedy(
+            Some(pulse_remedy(
                 description,
                 recipe,
                 row.light,

@@ -16,5 +16,4 @@ pub(super) use fades::FadeFlicker;
 pub(super) use figures::figures;
 pub(super) use judge::judge;
 pub(super) use map::metric_maps;
-pub(super) use remedy::rounded_up;
 pub(super) use sights::sights;

@@ -1,20 +1,15 @@
-//! The lowest tick rate at which a light's flicker would keep a limit, all else being as it is.
+//! What would mend a light's flicker: pulses that come faster, all else being as it is.
 
 use milliglow::Level;
 
+use super::super::hardware::{factors, faster_pulses};
 use super::light::{Light, at_clock};
 use super::map::row;
 use crate::description::{Description, LevelChoice};
-use crate::numbers::grouped;
 use crate::run::{MetricRow, level};
 
-/// Highest tick rate that a description may have.
-const HIGHEST_HZ: f64 = 100e6;
-/// Each try runs this much faster than the one before.
-const STEP: f64 = 1.02;
-
-/// What would mend a figure of a recipe at a light: amplitudes stay, frequencies rise with the tick rate.
-pub(super) fn tick_rate_remedy(
+/// What would mend a figure of a recipe at a light: amplitudes stay, frequencies rise with the pulse rate.
+pub(super) fn pulse_remedy(
     description: &Description,
     recipe: usize,
     light: f64,
@@ -23,20 +18,10 @@ pub(super) fn tick_rate_remedy(
 ) -> String {
     let level = level(description, LevelChoice::Light(light)).max(Level::from_bits(1));
     let lines = Light::new(description, recipe, level).lines();
-    let tick_hz = f64::from(description.tick_hz);
-    let factors = std::iter::successors(Some(STEP), |factor| Some(factor * STEP));
-    let mut allowed = factors.take_while(|factor| factor * tick_hz <= HIGHEST_HZ);
-    match allowed.find(|&factor| figure(&row(description, light, &at_clock(&lines, factor))) <= limit) {
-        Some(factor) => {
-            let rate = rounded_up(factor * tick_hz);
-            format!("raise tick_hz to {} or more; or raise lowest_light_percent", grouped(rate))
-        }
-        None => "no tick rate that a description may have would do: raise lowest_light_percent or the shares".to_owned(),
-    }
-}
-
-/// Up to two significant digits, so that the figure is one to write down.
-pub(in crate::check) fn rounded_up(hertz: f64) -> f64 {
-    let unit = 10f64.powf(hertz.log10().floor() - 1.0);
-    (hertz / unit).ceil() * unit
+    let keeps =
+        |factor: &f64| figure(&row(description, light, &at_clock(&lines, *factor))) <= limit;
+    let faster = factors()
+        .find(keeps)
+        .map(|factor| faster_pulses(description, factor) + "; or ");
+    faster.unwrap_or_default() + "raise lowest_light_percent"
 }
