@@ -14,6 +14,7 @@ use crate::run::{Hold, core_curve, core_shares, steady_levels};
 use crate::verdict::Verdict;
 
 /// A channel at a place, with its density and how it pulses.
+#[derive(Clone, Copy)]
 struct Pulsing {
     recipe: usize,
     light: f64,
@@ -29,11 +30,45 @@ pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
     };
     let mut verdicts: Vec<_> = holds
         .iter()
-        .flat_map(|hold| judge.rows(held(hold)))
+        .flat_map(|hold| judge.rows(Worst::of(held(hold))))
         .collect();
-    let everywhere = everywhere(description);
-    verdicts.extend(judge.rows(everywhere).into_iter().map(Verdict::worst));
+    let everywhere = judge.rows(everywhere(description));
+    verdicts.extend(everywhere.into_iter().map(Verdict::worst));
     verdicts
+}
+
+/// The worst channel for each rule: what is kept of any number of channels, Levels and recipes.
+#[derive(Clone, Copy, Default)]
+struct Worst {
+    gap: Option<Pulsing>,
+    rate: Option<Pulsing>,
+}
+
+impl Worst {
+    /// Above half density gaps are of single ticks, so no pulse stands alone.
+    fn of(channels: impl IntoIterator<Item = Pulsing>) -> Self {
+        let one = |channel: Pulsing| Self {
+            gap: Some(channel),
+            rate: (channel.density <= 0.5).then_some(channel),
+        };
+        channels
+            .into_iter()
+            .map(one)
+            .fold(Self::default(), Self::or)
+    }
+
+    fn or(self, other: Self) -> Self {
+        let by_gap = |a: &Pulsing, b: &Pulsing| {
+            a.pulses
+                .longest_dark_ticks
+                .total_cmp(&b.pulses.longest_dark_ticks)
+        };
+        let by_rate = |a: &Pulsing, b: &Pulsing| a.pulses.a_tick.total_cmp(&b.pulses.a_tick);
+        Self {
+            gap: self.gap.into_iter().chain(other.gap).max_by(by_gap),
+            rate: self.rate.into_iter().chain(other.rate).min_by(by_rate),
+        }
+    }
 }
 
 fn held(hold: &Hold) -> Vec<Pulsing> {
@@ -61,19 +96,22 @@ fn held(hold: &Hold) -> Vec<Pulsing> {
 }
 
 /// Every Level where there is a closed form, otherwise a grid.
-fn everywhere(description: &Description) -> Vec<Pulsing> {
-    let levels = if has_closed_form(description) {
+fn everywhere(description: &Description) -> Worst {
+    let levels: Vec<_> = if has_closed_form(description) {
         steady_levels(description).collect()
     } else {
         grid(description)
     };
-    let pairs: Vec<(usize, Level)> = (0..description.recipes.len())
-        .flat_map(|recipe| levels.iter().map(move |&level| (recipe, level)))
-        .collect();
-    pairs
-        .into_par_iter()
-        .flat_map_iter(|(recipe, level)| at_level(description, recipe, level))
-        .collect()
+    let of_recipe = |recipe: usize| {
+        let of_level = |level: &Level| Worst::of(at_level(description, recipe, *level));
+        levels
+            .par_iter()
+            .map(of_level)
+            .reduce(Worst::default, Worst::or)
+    };
+    (0..description.recipes.len())
+        .map(of_recipe)
+        .fold(Worst::default(), Worst::or)
 }
 
 fn at_level(description: &Description, recipe: usize, level: Level) -> Vec<Pulsing> {
@@ -100,17 +138,9 @@ struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    /// The worst of these for each rule. Above half density gaps are of single ticks, so no pulse stands alone.
-    fn rows(&self, pulsing: Vec<Pulsing>) -> Vec<Verdict> {
-        let by_gap = |a: &&Pulsing, b: &&Pulsing| {
-            a.pulses
-                .longest_dark_ticks
-                .total_cmp(&b.pulses.longest_dark_ticks)
-        };
-        let by_rate = |a: &&Pulsing, b: &&Pulsing| a.pulses.a_tick.total_cmp(&b.pulses.a_tick);
-        let gap = pulsing.iter().max_by(by_gap).map(|worst| self.gap(worst));
-        let alone = pulsing.iter().filter(|channel| channel.density <= 0.5);
-        let rate = alone.min_by(by_rate).map(|worst| self.rate(worst));
+    fn rows(&self, worst: Worst) -> Vec<Verdict> {
+        let gap = worst.gap.map(|worst| self.gap(&worst));
+        let rate = worst.rate.map(|worst| self.rate(&worst));
         gap.into_iter().chain(rate).collect()
     }
 
