@@ -31,7 +31,7 @@ pub fn traces(checked: &Checked) -> Vec<Trace> {
         trace(
             "chromatic_lines.csv",
             head(&CHROMATIC_HEAD),
-            line_rows(checked, |at| at.chromatic.as_deref().unwrap_or(&[])),
+            line_rows(checked, |at| &at.chromatic),
         ),
     ]
 }

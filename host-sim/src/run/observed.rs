@@ -134,8 +134,8 @@ pub struct Flicker {
     pub visibility_bound: f64,
     /// Phantom array: amplitude over the published threshold that is nearest; information.
     pub phantom_array: Option<f64>,
-    /// Chromatic flicker up to 2 kHz: frequency in Hz and amplitude in delta u'v'; none without a closed form.
-    pub chromatic: Option<Vec<(f64, f64)>>,
+    /// Chromatic flicker up to 2 kHz: frequency in Hz and amplitude in delta u'v'.
+    pub chromatic: Vec<(f64, f64)>,
     /// Lines 1 Hz wide up to 20 kHz: frequency in Hz and amplitude over the mean.
     pub lines: Vec<(f64, f64)>,
     /// The first samples of the light limited to 20 kHz, over the mean.

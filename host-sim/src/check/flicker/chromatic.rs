@@ -3,10 +3,11 @@
 //! Lines of X, Y and Z swing about their means; to first order u' = 4 X / (X + 15 Y + 3 Z) and v' = 9 Y / (X + 15 Y + 3 Z)
 //! swing with them. Deep down, where the light is single pulses, that is a measure and no picture of what is seen.
 
+use super::light::Light;
 use crate::colour::Xy;
 use crate::description::Description;
-use crate::metrics::flicker::Line;
-use crate::metrics::flicker::spectrum::sum_within_1_hz;
+use crate::metrics::flicker::spectrum::{lines, sum_within_1_hz};
+use crate::metrics::flicker::{Line, Samples};
 use crate::optics::{LineBand, PhasedLine, SteadyChannel, steady_lines};
 
 /// SVM ends here, too. Lines that are weak in Y may be strong in Z, so that the floor is low.
@@ -15,19 +16,75 @@ const BAND: LineBand = LineBand {
     floor: 1e-6,
 };
 
-/// Frequency and amplitude in delta u'v' of lines 1 Hz wide.
-pub(super) fn chromatic_lines(
-    description: &Description,
-    channels: &[SteadyChannel],
-) -> Vec<(f64, f64)> {
-    let tick_hz = f64::from(description.tick_hz);
-    let weights = description.channels.iter().map(|channel| {
-        tristimulus(Xy {
-            x: channel.x,
-            y: channel.y,
+/// Frequency and amplitude in delta u'v' of lines 1 Hz wide: exact where every channel has a closed form, otherwise of a
+/// record of X, Y and Z from 1 Hz on.
+pub(super) fn chromatic_lines(description: &Description, light: &Light) -> Vec<(f64, f64)> {
+    let lines = match light.channels() {
+        Some(channels) => exact(description, channels),
+        None => recorded(description, light),
+    };
+    sum_within_1_hz(&lines)
+        .into_iter()
+        .map(|line| (line.frequency_hz, line.amplitude))
+        .collect()
+}
+
+/// X, Y and Z of a lumen of each channel.
+fn weights(description: &Description) -> Vec<[f64; 3]> {
+    let channels = description.channels.iter();
+    channels
+        .map(|channel| {
+            tristimulus(Xy {
+                x: channel.x,
+                y: channel.y,
+            })
         })
-    });
-    let weights: Vec<_> = weights.collect();
+        .collect()
+}
+
+/// Lines of u' and of v', each by itself; what is at one frequency is summed later.
+fn recorded(description: &Description, light: &Light) -> Vec<Line> {
+    let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
+    let weights = weights(description).into_iter().zip(fluxes);
+    let weights: Vec<_> = weights
+        .map(|(xyz, flux)| xyz.map(|part| part * flux))
+        .collect();
+    let (record, rate_hz) = light.record(&weights);
+    let count = record.len() as f64;
+    let mean = |k: usize| record.iter().map(|xyz| xyz[k]).sum::<f64>() / count;
+    let mean: [f64; 3] = std::array::from_fn(mean);
+    if mean[1] <= 0.0 {
+        return Vec::new();
+    }
+    let axis = |axis: usize| {
+        // Lines are told of a mean, so that the swing stands on 1.
+        let swing =
+            |xyz: &[f64; 3]| 1.0 + shift(mean, std::array::from_fn(|k| xyz[k] - mean[k]))[axis];
+        let values: Vec<_> = record.iter().map(swing).collect();
+        lines(Samples {
+            rate_hz,
+            values: &values,
+        })
+        .unwrap_or_default()
+    };
+    let mut both = [axis(0), axis(1)].concat();
+    both.retain(|line| line.frequency_hz <= BAND.below_hz && line.amplitude >= BAND.floor);
+    both
+}
+
+/// By how much u' and v' shift, to first order, when X, Y and Z do.
+fn shift([x, y, z]: [f64; 3], [dx, dy, dz]: [f64; 3]) -> [f64; 2] {
+    let sum = x + 15.0 * y + 3.0 * z;
+    let dsum = dx + 15.0 * dy + 3.0 * dz;
+    [
+        4.0 * (dx - x * dsum / sum) / sum,
+        9.0 * (dy - y * dsum / sum) / sum,
+    ]
+}
+
+fn exact(description: &Description, channels: &[SteadyChannel]) -> Vec<Line> {
+    let tick_hz = f64::from(description.tick_hz);
+    let weights = weights(description);
     let weighted = |k: usize| -> Vec<_> {
         let scaled = channels.iter().zip(&weights);
         scaled
@@ -38,13 +95,9 @@ pub(super) fn chromatic_lines(
             .collect()
     };
     let parts: [Part; 3] = std::array::from_fn(|k| Part::new(&weighted(k), tick_hz));
-    let lines: Vec<_> = frequencies(&parts)
+    frequencies(&parts)
         .into_iter()
         .map(|hertz| swing(&parts, hertz))
-        .collect();
-    sum_within_1_hz(&lines)
-        .into_iter()
-        .map(|line| (line.frequency_hz, line.amplitude))
         .collect()
 }
 
@@ -93,13 +146,10 @@ fn frequencies(parts: &[Part; 3]) -> Vec<f64> {
 }
 
 fn swing(parts: &[Part; 3], hertz: f64) -> Line {
-    let [x, y, z] = parts.each_ref().map(|part| part.mean);
-    let sum = x + 15.0 * y + 3.0 * z;
-    let [dx, dy, dz] = parts.each_ref().map(|part| part.at(hertz));
+    let mean = parts.each_ref().map(|part| part.mean);
+    let swings = parts.each_ref().map(|part| part.at(hertz));
     let squared = (0..2).map(|k| {
-        let dsum = dx[k] + 15.0 * dy[k] + 3.0 * dz[k];
-        let du = 4.0 * (dx[k] - x * dsum / sum) / sum;
-        let dv = 9.0 * (dy[k] - y * dsum / sum) / sum;
+        let [du, dv] = shift(mean, swings.map(|swing| swing[k]));
         du * du + dv * dv
     });
     Line {
@@ -110,9 +160,12 @@ fn swing(parts: &[Part; 3], hertz: f64) -> Line {
 
 #[cfg(test)]
 mod tests {
-    use super::chromatic_lines;
-    use crate::description::{BUILT_IN, parse};
+    use super::{Line, chromatic_lines, exact, recorded};
+    use crate::check::flicker::light::Light;
+    use crate::description::{BUILT_IN, LevelChoice, Modulation, parse};
+    use crate::metrics::flicker::spectrum::sum_within_1_hz;
     use crate::optics::SteadyChannel;
+    use crate::run::level;
     use milliglow::density::Density;
 
     fn channels(densities: [u32; 5]) -> Vec<SteadyChannel> {
@@ -134,10 +187,10 @@ mod tests {
     fn only_a_mixture_swings_in_colour() {
         let cove = parse(BUILT_IN, "built in").unwrap();
         let strongest = |densities| {
-            let lines = chromatic_lines(&cove, &channels(densities));
+            let lines = exact(&cove, &channels(densities));
             lines
                 .into_iter()
-                .map(|(_, amplitude)| amplitude)
+                .map(|line| line.amplitude)
                 .fold(0.0, f64::max)
         };
         // 1 / 4096 of 5 MHz pulses at 1221 Hz.
@@ -159,11 +212,11 @@ mod tests {
             (0, [1 << 20, u32::MAX, 0, 0, 0]),
             (2, [0, u32::MAX, 1 << 20, 0, 0]),
         ] {
-            let lines = chromatic_lines(&cove, &channels(densities));
+            let lines = exact(&cove, &channels(densities));
             let pulses = lines
                 .into_iter()
-                .find(|line| (line.0 - 1_220.7).abs() < 1.0);
-            let amplitude = pulses.expect("the pulses").1;
+                .find(|line| (line.frequency_hz - 1_220.7).abs() < 1.0);
+            let amplitude = pulses.expect("the pulses").amplitude;
             let flux = cove.channels[weak].flux_lm / 4_096.0;
             let mixed = crate::colour::mix([(xy(weak), flux), (xy(1), 320.0)]);
             let shift = 2.0 * mixed.expect("light").to_uv().distance(xy(1).to_uv());
@@ -172,5 +225,53 @@ mod tests {
                 "{weak}: {amplitude} of {shift}"
             );
         }
+    }
+
+    /// Closed form and record of the same light agree on every line that stands alone.
+    #[test]
+    fn the_record_has_the_lines_of_the_closed_form() {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.tick_hz = 1_000_000;
+        let level = level(&cove, LevelChoice::Light(0.001));
+        let light = Light::new(&cove, 0, level);
+        let exact = sum_within_1_hz(&exact(&cove, light.channels().unwrap()));
+        let recorded = sum_within_1_hz(&recorded(&cove, &light));
+        let near = |lines: &[Line], hertz: f64| {
+            let near = lines
+                .iter()
+                .filter(|line| (line.frequency_hz - hertz).abs() < 1.0);
+            near.map(|line| line.amplitude).fold(0.0, f64::max)
+        };
+        let strong = exact.iter().filter(|line| line.amplitude > 1e-3);
+        let compared: Vec<_> = strong
+            .map(|line| {
+                (
+                    line.frequency_hz,
+                    line.amplitude,
+                    near(&recorded, line.frequency_hz),
+                )
+            })
+            .collect();
+        assert!(compared.len() >= 3, "{compared:?}");
+        for (hertz, exact, recorded) in compared {
+            assert!(
+                (recorded / exact - 1.0).abs() < 0.02,
+                "{hertz} Hz: {exact} {recorded}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_stream_without_a_closed_form_swings_too() {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.tick_hz = 200_000;
+        cove.channels[0].modulation = Modulation::SecondOrder;
+        let level = level(&cove, LevelChoice::Light(0.01));
+        let lines = chromatic_lines(&cove, &Light::new(&cove, 0, level));
+        let strongest = lines.iter().map(|line| line.1).fold(0.0, f64::max);
+        assert!(
+            strongest > 1e-4 && lines.iter().all(|line| line.0 <= 2_000.0),
+            "{strongest}"
+        );
     }
 }

@@ -71,9 +71,7 @@ fn at(description: &Description, hold: &Hold) -> Flicker {
         visibility: row.visibility,
         visibility_bound: visibility(&lines, &model).bound_sum.sqrt(),
         phantom_array: phantom_array(&lines),
-        chromatic: light
-            .channels()
-            .map(|channels| chromatic_lines(description, channels)),
+        chromatic: chromatic_lines(description, &light),
         waveform: values
             .iter()
             .take(KEPT)

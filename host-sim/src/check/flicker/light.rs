@@ -19,9 +19,9 @@ pub(super) const SLOW_BAND: LineBand = LineBand {
     below_hz: 100.0,
     floor: 1e-5,
 };
-/// Where there is no closed form, lines come from a record sampled at this rate, up to a quarter of it: 4 kHz, beyond every
+/// Where there is no closed form, lines come from a record sampled at such a rate, up to a quarter of it: 4 kHz, beyond every
 /// limit that is judged.
-const RECORD_HZ: u32 = 16_000;
+const RECORD_HZ: std::ops::RangeInclusive<u32> = 16_000..=20_000;
 const RECORD_SECONDS: f64 = 2.1;
 
 /// A recipe held at a Level.
@@ -75,28 +75,45 @@ impl<'a> Light<'a> {
     }
 
     fn recorded_lines(&self) -> Vec<Line> {
-        let values = self.samples(RECORD_HZ, RECORD_SECONDS);
-        let samples = Samples {
-            rate_hz: f64::from(RECORD_HZ),
+        let (values, rate_hz) = self.record(&self.fluxes());
+        let values: Vec<_> = values.into_iter().map(|[flux]| flux).collect();
+        spectrum::lines(Samples {
+            rate_hz,
             values: &values,
-        };
-        spectrum::lines(samples).unwrap_or_default()
+        })
+        .unwrap_or_default()
+    }
+
+    /// Weighted sums of the channels for 2.1 s, good up to 4 kHz, and samples a second.
+    pub(super) fn record<const W: usize>(&self, weights: &[[f64; W]]) -> (Vec<[f64; W]>, f64) {
+        let decimator = Decimator::within(weights, self.description.tick_hz, RECORD_HZ);
+        let rate_hz = decimator.sample_hz();
+        (self.decimated(decimator, RECORD_SECONDS), rate_hz)
     }
 
     /// Flux in lm at `sample_hz`, free of what lies above half of it; its pass band ends at a quarter.
     pub(super) fn samples(&self, sample_hz: u32, seconds: f64) -> Vec<f64> {
+        let decimator = Decimator::new(&self.fluxes(), self.description.tick_hz, sample_hz);
+        let values = self.decimated(decimator, seconds).into_iter();
+        values.map(|[flux]| flux).collect()
+    }
+
+    fn fluxes(&self) -> Vec<[f64; 1]> {
+        let channels = self.description.channels.iter();
+        channels.map(|channel| [channel.flux_lm]).collect()
+    }
+
+    fn decimated<const W: usize>(
+        &self,
+        mut decimator: Decimator<W>,
+        seconds: f64,
+    ) -> Vec<[f64; W]> {
         let mut values = Vec::new();
-        let weights: Vec<_> = self
-            .description
-            .channels
-            .iter()
-            .map(|channel| [channel.flux_lm])
-            .collect();
-        let mut decimator = Decimator::new(&weights, self.description.tick_hz, sample_hz);
         let mut luminaire = steady(self.description, self.recipe, self.level);
+        let channels = self.description.channels.len();
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
-        stream(&mut *luminaire, weights.len(), words, |words| {
-            decimator.push(words, |[flux]| values.push(flux));
+        stream(&mut *luminaire, channels, words, |words| {
+            decimator.push(words, |sums| values.push(sums));
         });
         values
     }

@@ -52,15 +52,7 @@ fn of_recipe(checked: &Checked, recipe: usize) -> Markup {
     }
 }
 
-fn figures(at: &Flicker) -> [Figure; 3] {
-    let lines: Vec<_> = at
-        .lines
-        .iter()
-        .map(|&(frequency_hz, amplitude)| Line {
-            frequency_hz,
-            amplitude,
-        })
-        .collect();
+fn figures(at: &Flicker) -> [Figure; 4] {
     let spectrum = match at.no_effect {
         Some(worst) => format!(
             "Lines against IEEE 1789-2015. Nearest to no effect: {} times its limit at {}.",
@@ -81,9 +73,23 @@ fn figures(at: &Flicker) -> [Figure; 3] {
             "Waveform",
             "Light limited to 20 kHz, what a fast photodiode would show.",
         ),
-        Figure::new(plots::spectrum(&lines), "Spectrum", &spectrum),
+        Figure::new(plots::spectrum(&lines(&at.lines)), "Spectrum", &spectrum),
         Figure::new(plots::pinst(&severity), "Pinst", &pinst),
+        Figure::new(
+            plots::chromatic(&lines(&at.chromatic)),
+            "Chromatic flicker",
+            "How far the colour swings at each frequency. One n-step is a ruler for colours side by side, no limit: the eye \
+             follows changes of colour up to some 25 Hz only (common practice).",
+        ),
     ]
+}
+
+fn lines(pairs: &[(f64, f64)]) -> Vec<Line> {
+    let line = |&(frequency_hz, amplitude): &(f64, f64)| Line {
+        frequency_hz,
+        amplitude,
+    };
+    pairs.iter().map(line).collect()
 }
 
 /// Some periods of the strongest line, as far as the samples go.

@@ -133,7 +133,7 @@ fn rows(checked: &Checked) -> Vec<Row> {
 
 /// The strongest line of the colour's swing.
 pub(in crate::report) fn chromatic(at: &Flicker) -> Option<(f64, f64)> {
-    let lines = at.chromatic.as_ref()?.iter().copied();
+    let lines = at.chromatic.iter().copied();
     lines.max_by(|a, b| a.1.total_cmp(&b.1))
 }
 

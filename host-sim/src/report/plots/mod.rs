@@ -4,6 +4,7 @@
 
 mod against_light;
 mod axis;
+mod chromatic;
 mod colour_path;
 mod curve;
 mod densities;
@@ -21,6 +22,7 @@ mod waveform;
 
 pub(super) use against_light::{AgainstLight, against_light};
 pub(super) use axis::Scale;
+pub(super) use chromatic::chromatic;
 pub(super) use colour_path::colour_path;
 pub(super) use curve::curve;
 pub(super) use densities::densities;

@@ -10,7 +10,7 @@ use crate::metrics::flicker::ieee1789::{BRANCH_HZ, LOW_RISK, NO_EFFECT, Practice
 use crate::numbers::{quantity, significant};
 
 /// The lowest frequency that is drawn, in Hz.
-const LOWEST_HZ: f64 = 1.0;
+pub(super) const LOWEST_HZ: f64 = 1.0;
 
 /// Amplitude over the mean against frequency, both axes in decades from 1 Hz on, a stem a line, with the limits of IEEE
 /// 1789-2015. Of the lines that fall on a pixel the strongest is drawn; what is below six decades is not.
@@ -47,7 +47,7 @@ pub fn spectrum(lines: &[Line]) -> String {
     })
 }
 
-fn stem(frame: &Frame, line: &Line) {
+pub(super) fn stem(frame: &Frame, line: &Line) {
     let foot = (line.frequency_hz, 0.0);
     let head = (line.frequency_hz, line.amplitude);
     frame.line([foot, head], Stroke::solid(ACCENT, 2.0));
@@ -63,7 +63,7 @@ fn corners(practice: &Practice) -> Vec<Point> {
 }
 
 /// The strongest line of each 1.2 % of frequency, which is about a pixel; in order of frequency as given.
-fn strongest(lines: &[Line]) -> Vec<Line> {
+pub(super) fn strongest(lines: &[Line]) -> Vec<Line> {
     let pixel = |line: &Line| (line.frequency_hz.log10() * 200.0).floor();
     let mut kept: Vec<Line> = Vec::new();
     for &line in lines.iter().filter(|line| line.frequency_hz >= LOWEST_HZ) {
