@@ -1,6 +1,6 @@
 //! The record of the dark: its level, and the noise that is in every record.
 
-use super::{Figures, Options, Survey, segments};
+use super::{Figures, Options, Survey, stretch};
 use crate::capture::{Capture, Piece, Refusal};
 use crate::metrics::flicker::Samples;
 
@@ -25,7 +25,7 @@ impl Dark {
     /// # Errors
     /// What the file is not.
     pub fn of(capture: &Capture) -> Result<Self, Refusal> {
-        let mut thinned = segments::for_lines(capture.rate_hz());
+        let mut thinned = stretch::for_lines(capture.rate_hz());
         let rate_hz = capture.rate_hz() / thinned.factor() as f64;
         let (mut noise, mut sum, mut squares, mut count) = (Vec::new(), 0.0, 0.0, 0_u64);
         for piece in capture.pieces()? {

@@ -4,8 +4,12 @@ use std::collections::BTreeSet;
 
 use super::Options;
 use super::survey::{SLOTS_A_SECOND, Stretch, Survey};
-use crate::capture::Capture;
+use crate::capture::{Capture, Refusal};
 
+/// Gaps beyond this many make no waveform.
+const MOST_GAPS: usize = 1000;
+/// Longest record: about 400 bytes are kept of each segment of 1.5 s.
+const MOST_HOURS: f64 = 48.0;
 /// Distinct values that are counted.
 const MOST_LEVELS: usize = 257;
 /// A mean within this part of the swing is about zero.
@@ -92,9 +96,24 @@ impl Gathered {
         self.before = light;
     }
 
-    pub(super) fn gap(&mut self, seconds: f64) {
+    /// Gives when the next stretch begins, in s.
+    pub(super) fn gap(&mut self, seconds: f64) -> f64 {
         self.time_s += seconds;
         self.begin_stretch();
+        self.time_s
+    }
+
+    /// What would make memory grow without end.
+    pub(super) fn refuse_what_is_too_much(&self, capture: &Capture) -> Result<(), Refusal> {
+        if self.survey.stretches.len() > MOST_GAPS {
+            let what = format!("more than {MOST_GAPS} gaps in its times; allowed are fewer");
+            return Err(Refusal::of(capture.file(), what));
+        }
+        if self.time_s > MOST_HOURS * 3600.0 {
+            let what = format!("longer than {MOST_HOURS} h; allowed are shorter records: cut it");
+            return Err(Refusal::of(capture.file(), what));
+        }
+        Ok(())
     }
 
     fn begin_stretch(&mut self) {
@@ -104,7 +123,15 @@ impl Gathered {
         });
     }
 
-    pub(super) fn finished(self) -> Survey {
+    /// # Errors
+    /// What is no light.
+    pub(super) fn finished(self, capture: &Capture, options: &Options) -> Result<Survey, Refusal> {
+        let survey = self.survey();
+        survey.refuse_what_is_no_light(capture, options)?;
+        Ok(survey)
+    }
+
+    fn survey(self) -> Survey {
         let survey = self.survey;
         let mean = self.sum / survey.samples as f64;
         let levels: Vec<f64> = self.levels.iter().map(|&level| disordered(level)).collect();

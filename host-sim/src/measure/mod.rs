@@ -1,7 +1,8 @@
 //! Judges a measured waveform: the flicker metrics on its samples, each only where band, noise, length and rate suffice.
 //!
 //! A stretch of up to 10 s without a gap is judged as a whole; longer ones in overlapping segments, of which the worst, the
-//! median and the time of the worst are told. The file is read twice, a block at a time: memory does not grow with it.
+//! median and the time of the worst are told. The file is read a block at a time; what is kept of it
+//! grows by less than 1 kB a second, and 48 h are the most.
 
 mod against;
 mod dark;
@@ -9,8 +10,10 @@ mod figures;
 mod flickermeters;
 mod gathered;
 mod metrics;
+mod reading;
 mod segments;
 mod series;
+mod stretch;
 mod sufficiency;
 mod survey;
 mod verdicts;
@@ -115,12 +118,11 @@ impl Measured {
 /// # Errors
 /// What the file is not, or light that is negative beyond noise.
 pub fn measure(capture: &Capture, options: &Options) -> Result<Measured, Refusal> {
-    let survey = Survey::of(capture, options)?;
+    let (survey, judged) = reading::read(capture, options)?;
     let warnings = warning::warnings(capture, &survey);
     let band_hz = options
         .bandwidth_hz
         .map_or(capture.band_hz(), |probe| probe.min(capture.band_hz()));
-    let judged = segments::judge(capture, &survey, options)?;
     let seen = sufficiency::Seen {
         rate_hz: judged.rate_hz,
         band_hz: band_hz.min(judged.band_hz),
