@@ -46,7 +46,7 @@ pub(super) struct Measure {
     #[arg(long, value_name = "CD_M2", value_parser = positive)]
     luminance: Option<f64>,
 
-    /// Largest value that the instrument can give: segments that reach it are not judged
+    /// Largest value that the instrument can give: segments that reach it are not judged [default: found by flat tops]
     #[arg(long, value_name = "VALUE", allow_negative_numbers = true, value_parser = finite)]
     full_scale: Option<f64>,
 

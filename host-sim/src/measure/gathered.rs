@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Options;
+use super::flat_top::FlatTop;
 use super::survey::{SLOTS_A_SECOND, Stretch, Survey};
 use crate::capture::{Capture, Refusal};
 
@@ -12,6 +13,8 @@ const MOST_GAPS: usize = 1000;
 const MOST_HOURS: f64 = 48.0;
 /// Distinct values that are counted.
 const MOST_LEVELS: usize = 257;
+/// So many levels, or fewer, tell nothing of clipping.
+const FEW_LEVELS: usize = 16;
 /// A mean within this part of the swing is about zero.
 const ABOUT_ZERO: f64 = 0.01;
 
@@ -24,10 +27,8 @@ pub(super) struct Gathered {
     sum: f64,
     levels: BTreeSet<i64>,
     time_s: f64,
-    before: f64,
-    /// Equal neighbours at the top, and elsewhere.
-    at_top: u64,
-    elsewhere: u64,
+    /// `None` if the full scale was declared.
+    top: Option<FlatTop>,
 }
 
 impl Gathered {
@@ -50,9 +51,7 @@ impl Gathered {
             sum: 0.0,
             levels: BTreeSet::new(),
             time_s: 0.0,
-            before: f64::NAN,
-            at_top: 0,
-            elsewhere: 0,
+            top: options.full_scale.is_none().then(FlatTop::default),
         }
     }
 
@@ -60,15 +59,18 @@ impl Gathered {
         if self.survey.stretches.is_empty() {
             self.begin_stretch();
         }
+        let slot = (self.time_s * SLOTS_A_SECOND) as u64;
         if value <= self.full_scale.0 || value >= self.full_scale.1 {
-            let slot = (self.time_s * SLOTS_A_SECOND).floor() as u64;
             self.survey.clipped.insert(slot);
+        }
+        if let Some(top) = &mut self.top {
+            top.see(value, slot);
         }
         if self.levels.len() < MOST_LEVELS {
             self.levels.insert(ordered(value));
         }
         let light = value - self.dark_level;
-        self.see_top(light);
+        self.survey.most = self.survey.most.max(light);
         self.survey.least = self.survey.least.min(light);
         self.sum += light;
         self.survey.samples += 1;
@@ -76,24 +78,6 @@ impl Gathered {
             stretch.samples += 1;
             self.time_s = stretch.begin_s + stretch.samples as f64 / self.rate_hz;
         }
-    }
-
-    /// Runs at the largest value so far, for a clipping that nobody declared.
-    fn see_top(&mut self, light: f64) {
-        if light > self.survey.most {
-            self.survey.most = light;
-            self.elsewhere += self.at_top;
-            self.at_top = 0;
-        }
-        if light == self.before {
-            let top = light == self.survey.most;
-            *(if top {
-                &mut self.at_top
-            } else {
-                &mut self.elsewhere
-            }) += 1;
-        }
-        self.before = light;
     }
 
     /// Gives when the next stretch begins, in s.
@@ -137,9 +121,11 @@ impl Gathered {
         let levels: Vec<f64> = self.levels.iter().map(|&level| disordered(level)).collect();
         let step = levels.windows(2).map(|pair| pair[1] - pair[0]);
         // A waveform of few levels is flat by nature.
-        let looks_clipped = levels.len() > 16
-            && self.at_top >= 4
-            && self.elsewhere as f64 <= 0.01 * survey.samples as f64;
+        let top = self.top.filter(|_| levels.len() > FEW_LEVELS);
+        let flat = top.map(FlatTop::clipped).unwrap_or_default();
+        let looks_clipped = survey.clipped.is_empty() && !flat.is_empty();
+        let mut clipped = survey.clipped;
+        clipped.extend(flat);
         Survey {
             mean,
             levels: levels.len(),
@@ -148,6 +134,7 @@ impl Gathered {
             } else {
                 0.0
             },
+            clipped,
             looks_clipped,
             lacks_dc: survey.least < 0.0 && mean.abs() <= ABOUT_ZERO * (survey.most - survey.least),
             ..survey

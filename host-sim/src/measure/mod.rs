@@ -7,6 +7,7 @@
 mod against;
 mod dark;
 mod figures;
+mod flat_top;
 mod flickermeters;
 mod gathered;
 mod metrics;
@@ -42,7 +43,8 @@ pub struct Options {
     pub bandwidth_hz: Option<f64>,
     /// Luminance of the light in cd/m2.
     pub luminance_cd_m2: Option<f64>,
-    /// Largest value that the instrument can give: what reaches it is clipped.
+    /// Largest value that the instrument can give: what reaches it is clipped. Without it, flat tops count as clipped
+    /// where nothing else is flat.
     pub full_scale: Option<f64>,
 }
 

@@ -40,7 +40,8 @@ pub struct Survey {
     pub level_step: f64,
     /// Tenths of seconds in which a sample was clipped.
     pub clipped: BTreeSet<u64>,
-    /// Whether the top is flat as clipping makes it, without a full scale being known.
+    /// Whether `clipped` was found by flat tops alone: pieces of three or more equal samples at the largest value, two or
+    /// more of them, while such pieces elsewhere hold fewer samples and under 1 % of all.
     pub looks_clipped: bool,
     /// Whether the mean is about zero: a coupling took it.
     pub lacks_dc: bool,
