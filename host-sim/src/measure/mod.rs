@@ -10,6 +10,7 @@ mod figures;
 mod flat_top;
 mod flickermeters;
 mod gathered;
+mod metric;
 mod metrics;
 mod reading;
 mod segments;
@@ -125,14 +126,13 @@ pub fn measure(capture: &Capture, options: &Options) -> Result<Measured, Refusal
     let band_hz = options
         .bandwidth_hz
         .map_or(capture.band_hz(), |probe| probe.min(capture.band_hz()));
+    let dark = options.dark.as_ref();
     let seen = sufficiency::Seen {
         rate_hz: judged.rate_hz,
         band_hz: band_hz.min(judged.band_hz),
         survey: &survey,
-        noise: options
-            .dark
-            .as_ref()
-            .and_then(|dark| dark.figures(&survey, options)),
+        noise: dark.and_then(|dark| dark.figures(&survey, options)),
+        noise_pst_lm: dark.and_then(|dark| dark.pst_lm(survey.mean)),
         has_luminance: options.luminance_cd_m2.is_some(),
     };
     let series = metrics::series(&judged, &seen);
