@@ -6,13 +6,13 @@ use std::collections::BTreeSet;
 const RUN: u32 = 3;
 /// Flat pieces at the top that make a suspicion: one may be a light that rose and stayed.
 const PIECES: u32 = 2;
-/// Samples in flat pieces elsewhere, as a part of all, that a clipped record holds at most.
+/// Samples with an equal neighbour elsewhere, as a part of all, that a clipped record holds at most.
 const ELSEWHERE: f64 = 0.01;
 
 /// Watches for flat pieces at the largest value of a record.
 ///
 /// *Rule*: a record is clipped at its largest value if two or more pieces of three or more equal samples lie there, more
-/// samples in all than in such pieces elsewhere, and those are under 1 % of the record. Noise keeps the top of a real light from
+/// samples in all than have an equal neighbour elsewhere, and those are under 1 % of the record. Noise keeps the top of a real light from
 /// being flat; a square is flat at its bottom too, and a rounded top even more so just below its peak. A computed light
 /// whose top alone is flat, such as a trapezoid or a duty above 99 %, cannot be told from a clipped one, and coarse
 /// quantisation or a bottom cut off hides clipping: a declared full scale decides instead.
@@ -40,18 +40,17 @@ impl FlatTop {
         self.samples += 1;
         let equal = self.before.replace(value) == Some(value);
         self.run = if equal { self.run.saturating_add(1) } else { 1 };
-        if self.run < RUN {
+        if !equal {
             return;
         }
-        // The samples before the one that made the piece count with it.
-        let count = if self.run == RUN { u64::from(RUN) } else { 1 };
         if self.most != Some(value) {
-            self.elsewhere += count;
-            return;
+            // The first of them counts too.
+            self.elsewhere += if self.run == 2 { 2 } else { 1 };
+        } else if self.run >= RUN {
+            self.at_top += u64::from(if self.run == RUN { RUN } else { 1 });
+            self.pieces_at_top += u32::from(self.run == RUN);
+            self.slots.insert(slot);
         }
-        self.at_top += count;
-        self.pieces_at_top += u32::from(self.run == RUN);
-        self.slots.insert(slot);
     }
 
     /// Where the record is clipped; nowhere if it is not.

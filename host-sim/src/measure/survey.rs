@@ -41,7 +41,7 @@ pub struct Survey {
     /// Tenths of seconds in which a sample was clipped.
     pub clipped: BTreeSet<u64>,
     /// Whether `clipped` was found by flat tops alone: pieces of three or more equal samples at the largest value, two or
-    /// more of them, while such pieces elsewhere hold fewer samples and under 1 % of all.
+    /// more of them, while fewer samples, and under 1 % of all, have an equal neighbour elsewhere.
     pub looks_clipped: bool,
     /// Whether the mean is about zero: a coupling took it.
     pub lacks_dc: bool,
