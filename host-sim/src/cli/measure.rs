@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{ALL_PASS, COULD_NOT_JUDGE, Failure, SOME_FAIL, print};
+use super::{ALL_PASS, COULD_NOT_JUDGE, Failure, SOME_FAIL, print, width};
 use crate::capture::{self, Capture, TimeUnit};
 use crate::measure::{Against, Compared, Dark, Measured, Options, measure};
 use crate::report::{measured, table};
@@ -145,8 +145,8 @@ impl Measure {
         if self.quiet {
             return Ok(());
         }
-        print(&table(&judged.verdicts, true))?;
-        print(&format!("\n{}", measured::words(judged, compared)))?;
+        print(&table(&judged.verdicts, true, width()))?;
+        print(&format!("\n{}", measured::words(judged, compared, width())))?;
         match &self.report {
             Some(folder) => print(&format!(
                 "report: {}\n",

@@ -16,7 +16,7 @@ pub(super) fn hazard(verdicts: &[Verdict]) -> Option<&Verdict> {
     flagged.max_by(|a, b| modulation(a).total_cmp(&modulation(b)))
 }
 
-/// The caution in one line of a terminal.
+/// The caution in one line of 80 columns.
 pub(super) fn caution(verdict: &Verdict) -> String {
     let modulation = percent(modulation(verdict));
     format!("caution: {modulation} modulation below 90 Hz can harm photosensitive people")
