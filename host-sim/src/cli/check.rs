@@ -8,7 +8,7 @@ use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 use sha2::{Digest, Sha256};
 
-use super::{ALL_PASS, Failure, SOME_FAIL, print};
+use super::{ALL_PASS, Failure, SOME_FAIL, print, width};
 use crate::check::check;
 use crate::colour::{Xy, boundary};
 use crate::description::{BUILT_IN, Description, LevelChoice, parse, read};
@@ -66,7 +66,7 @@ impl Check {
         if self.json {
             print(&format!("{:#}\n", json(&checked)))?;
         } else if !self.quiet {
-            print(&table(&checked.verdicts, self.all))?;
+            print(&table(&checked.verdicts, self.all, width()))?;
             print(&format!(
                 "report: {}\n",
                 folder.join("report.html").display()

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{ALL_PASS, COULD_NOT_JUDGE, Failure, SOME_FAIL, print};
+use super::{ALL_PASS, COULD_NOT_JUDGE, Failure, SOME_FAIL, print, width};
 use crate::capture::{self, Capture, TimeUnit};
 use crate::measure::{Against, Compared, Dark, Measured, Options, measure};
 use crate::report::{measured, table};
@@ -46,7 +46,7 @@ pub(super) struct Measure {
     #[arg(long, value_name = "CD_M2", value_parser = positive)]
     luminance: Option<f64>,
 
-    /// Largest value that the instrument can give: segments that reach it are not judged
+    /// Largest value that the instrument can give: segments that reach it are not judged [default: found by flat tops]
     #[arg(long, value_name = "VALUE", allow_negative_numbers = true, value_parser = finite)]
     full_scale: Option<f64>,
 
@@ -145,8 +145,8 @@ impl Measure {
         if self.quiet {
             return Ok(());
         }
-        print(&table(&judged.verdicts, true))?;
-        print(&format!("\n{}", measured::words(judged, compared)))?;
+        print(&table(&judged.verdicts, true, width()))?;
+        print(&format!("\n{}", measured::words(judged, compared, width())))?;
         match &self.report {
             Some(folder) => print(&format!(
                 "report: {}\n",

@@ -47,6 +47,13 @@ pub fn main() -> ExitCode {
     ExitCode::from(outcome.unwrap_or_else(|failure| failure.report()))
 }
 
+/// Columns of the terminal; 80 where there is none.
+fn width() -> usize {
+    console::Term::stdout()
+        .size_checked()
+        .map_or(80, |(_, columns)| usize::from(columns))
+}
+
 /// Prints to standard output; a reader that has gone away is no failure.
 fn print(text: &str) -> Result<(), Failure> {
     match anstream::stdout().lock().write_all(text.as_bytes()) {

@@ -1,11 +1,16 @@
 //! The record of the dark: its level, and the noise that is in every record.
 
-use super::{Figures, Options, Survey, segments};
+use super::flickermeters::Flickermeters;
+use super::{Figures, Options, Survey, stretch};
 use crate::capture::{Capture, Piece, Refusal};
 use crate::metrics::flicker::Samples;
 
 /// Longest part that is kept for the figures of the noise, in s.
 const KEPT_SECONDS: f64 = 3.0;
+
+/// Shortest part that tells of the noise, in s; and how long its PstLM is taken over.
+const LEAST_SECONDS: f64 = 1.0;
+const PST_SECONDS: f64 = 60.0;
 
 /// A record taken in the dark.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +30,7 @@ impl Dark {
     /// # Errors
     /// What the file is not.
     pub fn of(capture: &Capture) -> Result<Self, Refusal> {
-        let mut thinned = segments::for_lines(capture.rate_hz());
+        let mut thinned = stretch::for_lines(capture.rate_hz());
         let rate_hz = capture.rate_hz() / thinned.factor() as f64;
         let (mut noise, mut sum, mut squares, mut count) = (Vec::new(), 0.0, 0.0, 0_u64);
         for piece in capture.pieces()? {
@@ -56,6 +61,22 @@ impl Dark {
         })
     }
 
+    /// PstLM of the noise alone on steady light of a mean: what is kept of it, again and again for 60 s. Drifts slower than
+    /// that do not show. `None` if the record is shorter than 1 s, or its rate too low.
+    pub(super) fn pst_lm(&self, mean: f64) -> Option<f64> {
+        let seconds = self.noise.len() as f64 / self.rate_hz;
+        if seconds < LEAST_SECONDS {
+            return None;
+        }
+        let steady: Vec<f64> = self.noise.iter().map(|noise| mean + noise).collect();
+        let mut meters = Flickermeters::new(0.0, self.rate_hz)?;
+        for _ in 0..(PST_SECONDS / seconds).ceil() as usize {
+            meters.feed(&steady);
+        }
+        let readings = meters.finished();
+        Some(readings.first()?.severity.as_ref()?.pst_lm)
+    }
+
     /// What the noise alone would read on steady light of the record's mean; `None` if the record of the dark is too short.
     pub(super) fn figures(&self, survey: &Survey, options: &Options) -> Option<Figures> {
         let steady: Vec<f64> = self.noise.iter().map(|noise| survey.mean + noise).collect();
@@ -63,6 +84,7 @@ impl Dark {
             rate_hz: self.rate_hz,
             values: &steady,
         };
-        (samples.seconds() >= 1.0).then(|| Figures::of(samples, options.luminance_cd_m2))?
+        (samples.seconds() >= LEAST_SECONDS)
+            .then(|| Figures::of(samples, options.luminance_cd_m2))?
     }
 }

@@ -1,6 +1,6 @@
 //! The metrics of one segment.
 
-use crate::metrics::flicker::filtered_modulation::{CUT_OFFS_HZ, filtered_modulation};
+use crate::metrics::flicker::filtered_modulation::{CUT_OFFS_HZ, filtered_modulations};
 use crate::metrics::flicker::ieee1789::{LOW_RISK, NO_EFFECT, modulation_below_90_hz_over_periods};
 use crate::metrics::flicker::modulation::modulation;
 use crate::metrics::flicker::period::fundamental_of_lines;
@@ -43,7 +43,7 @@ impl Figures {
         Some(Self {
             modulation_percent: swing.percent,
             flicker_index: swing.flicker_index,
-            filtered_percent: CUT_OFFS_HZ.map(|cut_off| filtered_modulation(samples, cut_off)),
+            filtered_percent: filtered_modulations(samples),
             below_90_hz: modulation_below_90_hz_over_periods(samples, fundamental),
             svm: of_lines.map(svm),
             low_risk: of_lines.and_then(|lines| LOW_RISK.worst(lines)),

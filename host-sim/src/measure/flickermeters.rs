@@ -1,5 +1,6 @@
 //! PstLM of overlapping segments, by meters that run side by side.
 
+use super::stretch::whole_times;
 use crate::metrics::flicker::pst_lm::{PstLm, RATES_HZ, Severity};
 use crate::optics::Thinned;
 
@@ -34,7 +35,7 @@ impl Flickermeters {
     /// `None` for a rate that is too low for the meter.
     pub(super) fn new(begin_s: f64, rate_hz: f64) -> Option<Self> {
         let factor = if rate_hz > *RATES_HZ.end() {
-            (rate_hz / THINNED_HZ).floor() as usize
+            whole_times(rate_hz, THINNED_HZ)
         } else {
             1
         };

@@ -3,11 +3,18 @@
 use std::collections::BTreeSet;
 
 use super::Options;
+use super::flat_top::FlatTop;
 use super::survey::{SLOTS_A_SECOND, Stretch, Survey};
-use crate::capture::Capture;
+use crate::capture::{Capture, Refusal};
 
+/// Gaps beyond this many make no waveform.
+const MOST_GAPS: usize = 1000;
+/// Longest record: about 400 bytes are kept of each segment of 1.5 s.
+const MOST_HOURS: f64 = 48.0;
 /// Distinct values that are counted.
 const MOST_LEVELS: usize = 257;
+/// So many levels, or fewer, tell nothing of clipping.
+const FEW_LEVELS: usize = 16;
 /// A mean within this part of the swing is about zero.
 const ABOUT_ZERO: f64 = 0.01;
 
@@ -20,10 +27,8 @@ pub(super) struct Gathered {
     sum: f64,
     levels: BTreeSet<i64>,
     time_s: f64,
-    before: f64,
-    /// Equal neighbours at the top, and elsewhere.
-    at_top: u64,
-    elsewhere: u64,
+    /// `None` if the full scale was declared.
+    top: Option<FlatTop>,
 }
 
 impl Gathered {
@@ -46,9 +51,7 @@ impl Gathered {
             sum: 0.0,
             levels: BTreeSet::new(),
             time_s: 0.0,
-            before: f64::NAN,
-            at_top: 0,
-            elsewhere: 0,
+            top: options.full_scale.is_none().then(FlatTop::default),
         }
     }
 
@@ -56,15 +59,18 @@ impl Gathered {
         if self.survey.stretches.is_empty() {
             self.begin_stretch();
         }
+        let slot = (self.time_s * SLOTS_A_SECOND) as u64;
         if value <= self.full_scale.0 || value >= self.full_scale.1 {
-            let slot = (self.time_s * SLOTS_A_SECOND).floor() as u64;
             self.survey.clipped.insert(slot);
+        }
+        if let Some(top) = &mut self.top {
+            top.see(value, slot);
         }
         if self.levels.len() < MOST_LEVELS {
             self.levels.insert(ordered(value));
         }
         let light = value - self.dark_level;
-        self.see_top(light);
+        self.survey.most = self.survey.most.max(light);
         self.survey.least = self.survey.least.min(light);
         self.sum += light;
         self.survey.samples += 1;
@@ -74,27 +80,24 @@ impl Gathered {
         }
     }
 
-    /// Runs at the largest value so far, for a clipping that nobody declared.
-    fn see_top(&mut self, light: f64) {
-        if light > self.survey.most {
-            self.survey.most = light;
-            self.elsewhere += self.at_top;
-            self.at_top = 0;
-        }
-        if light == self.before {
-            let top = light == self.survey.most;
-            *(if top {
-                &mut self.at_top
-            } else {
-                &mut self.elsewhere
-            }) += 1;
-        }
-        self.before = light;
-    }
-
-    pub(super) fn gap(&mut self, seconds: f64) {
+    /// Gives when the next stretch begins, in s.
+    pub(super) fn gap(&mut self, seconds: f64) -> f64 {
         self.time_s += seconds;
         self.begin_stretch();
+        self.time_s
+    }
+
+    /// What would make memory grow without end.
+    pub(super) fn refuse_what_is_too_much(&self, capture: &Capture) -> Result<(), Refusal> {
+        if self.survey.stretches.len() > MOST_GAPS {
+            let what = format!("more than {MOST_GAPS} gaps in its times; allowed are fewer");
+            return Err(Refusal::of(capture.file(), what));
+        }
+        if self.time_s > MOST_HOURS * 3600.0 {
+            let what = format!("longer than {MOST_HOURS} h; allowed are shorter records: cut it");
+            return Err(Refusal::of(capture.file(), what));
+        }
+        Ok(())
     }
 
     fn begin_stretch(&mut self) {
@@ -104,15 +107,25 @@ impl Gathered {
         });
     }
 
-    pub(super) fn finished(self) -> Survey {
+    /// # Errors
+    /// What is no light.
+    pub(super) fn finished(self, capture: &Capture, options: &Options) -> Result<Survey, Refusal> {
+        let survey = self.survey();
+        survey.refuse_what_is_no_light(capture, options)?;
+        Ok(survey)
+    }
+
+    fn survey(self) -> Survey {
         let survey = self.survey;
         let mean = self.sum / survey.samples as f64;
         let levels: Vec<f64> = self.levels.iter().map(|&level| disordered(level)).collect();
         let step = levels.windows(2).map(|pair| pair[1] - pair[0]);
         // A waveform of few levels is flat by nature.
-        let looks_clipped = levels.len() > 16
-            && self.at_top >= 4
-            && self.elsewhere as f64 <= 0.01 * survey.samples as f64;
+        let top = self.top.filter(|_| levels.len() > FEW_LEVELS);
+        let flat = top.map(FlatTop::clipped).unwrap_or_default();
+        let looks_clipped = survey.clipped.is_empty() && !flat.is_empty();
+        let mut clipped = survey.clipped;
+        clipped.extend(flat);
         Survey {
             mean,
             levels: levels.len(),
@@ -121,6 +134,7 @@ impl Gathered {
             } else {
                 0.0
             },
+            clipped,
             looks_clipped,
             lacks_dc: survey.least < 0.0 && mean.abs() <= ABOUT_ZERO * (survey.most - survey.least),
             ..survey

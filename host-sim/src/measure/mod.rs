@@ -1,16 +1,21 @@
 //! Judges a measured waveform: the flicker metrics on its samples, each only where band, noise, length and rate suffice.
 //!
 //! A stretch of up to 10 s without a gap is judged as a whole; longer ones in overlapping segments, of which the worst, the
-//! median and the time of the worst are told. The file is read twice, a block at a time: memory does not grow with it.
+//! median and the time of the worst are told. The file is read a block at a time; what is kept of it
+//! grows by less than 1 kB a second, and 48 h are the most.
 
 mod against;
 mod dark;
 mod figures;
+mod flat_top;
 mod flickermeters;
 mod gathered;
+mod metric;
 mod metrics;
+mod reading;
 mod segments;
 mod series;
+mod stretch;
 mod sufficiency;
 mod survey;
 mod verdicts;
@@ -39,7 +44,8 @@ pub struct Options {
     pub bandwidth_hz: Option<f64>,
     /// Luminance of the light in cd/m2.
     pub luminance_cd_m2: Option<f64>,
-    /// Largest value that the instrument can give: what reaches it is clipped.
+    /// Largest value that the instrument can give: what reaches it is clipped. Without it, flat tops count as clipped
+    /// where nothing else is flat.
     pub full_scale: Option<f64>,
 }
 
@@ -115,20 +121,18 @@ impl Measured {
 /// # Errors
 /// What the file is not, or light that is negative beyond noise.
 pub fn measure(capture: &Capture, options: &Options) -> Result<Measured, Refusal> {
-    let survey = Survey::of(capture, options)?;
+    let (survey, judged) = reading::read(capture, options)?;
     let warnings = warning::warnings(capture, &survey);
     let band_hz = options
         .bandwidth_hz
         .map_or(capture.band_hz(), |probe| probe.min(capture.band_hz()));
-    let judged = segments::judge(capture, &survey, options)?;
+    let dark = options.dark.as_ref();
     let seen = sufficiency::Seen {
         rate_hz: judged.rate_hz,
         band_hz: band_hz.min(judged.band_hz),
         survey: &survey,
-        noise: options
-            .dark
-            .as_ref()
-            .and_then(|dark| dark.figures(&survey, options)),
+        noise: dark.and_then(|dark| dark.figures(&survey, options)),
+        noise_pst_lm: dark.and_then(|dark| dark.pst_lm(survey.mean)),
         has_luminance: options.luminance_cd_m2.is_some(),
     };
     let series = metrics::series(&judged, &seen);

@@ -1,29 +1,22 @@
-//! Cuts a record into segments and has them judged, a few at a time.
+//! The segments of a record, judged a few at a time beside the reading.
+
+use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
+use std::thread::{self, ScopedJoinHandle};
 
 use rayon::prelude::*;
 
-use super::flickermeters::{Flickermeters, Reading};
-use super::survey::Stretch;
-use super::{Figures, Options, Shown, Survey};
-use crate::capture::{Capture, Piece, Refusal};
-use crate::metrics::flicker::{Samples, pst_lm::Severity};
-use crate::optics::Thinned;
+use super::flickermeters::Reading;
+use super::{Figures, Shown};
+use crate::metrics::flicker::{Line, Samples, pst_lm::Severity, spectrum};
 
-/// A stretch up to this long is one segment.
-const WHOLE_SECONDS: f64 = 10.0;
-/// Segments of longer ones, and from the begin of one to the begin of the next.
-const SECONDS: f64 = 3.0;
-const HOP_SECONDS: f64 = 1.5;
-/// What is sampled at twice this rate or more is thinned to it or a little more, which leaves 20 kHz.
-const LINES_HZ: f64 = 50_000.0;
-/// Segments that are judged at once.
+/// Segments that are judged at once; three times as many are held at most.
 const BATCH: usize = 4;
 
 /// One judged segment.
 pub(super) struct Segment {
     pub(super) begin_s: f64,
     pub(super) end_s: f64,
-    /// `None` if it is dark.
+    /// `None` if it is dark. Of its lines the strongest alone: thousands a segment would add up.
     pub(super) figures: Option<Figures>,
 }
 
@@ -48,204 +41,112 @@ impl Judged {
     }
 }
 
-/// Thins what is sampled faster than the lines need.
-pub(super) fn for_lines(rate_hz: f64) -> Thinned {
-    Thinned::new((rate_hz / LINES_HZ).floor() as usize)
+/// When a segment begins, in s, and its samples.
+pub(super) type Waiting = (f64, Vec<f64>);
+
+/// Hands segments to the thread that judges them.
+pub(super) struct Cutter<'scope> {
+    pub(super) waiting: Vec<Waiting>,
+    batches: SyncSender<Vec<Waiting>>,
+    judge: ScopedJoinHandle<'scope, Judge>,
 }
 
-/// Judges every segment of a record.
-pub(super) fn judge(
-    capture: &Capture,
-    survey: &Survey,
-    options: &Options,
-) -> Result<Judged, Refusal> {
-    let factor = for_lines(capture.rate_hz()).factor();
-    let rate_hz = capture.rate_hz() / factor as f64;
-    let mut cutter = Cutter {
-        rate_hz,
-        luminance_cd_m2: options.luminance_cd_m2,
-        waiting: Vec::new(),
-        judged: Judged {
+impl<'scope> Cutter<'scope> {
+    pub(super) fn new<'env>(
+        scope: &'scope thread::Scope<'scope, 'env>,
+        rate_hz: f64,
+        luminance_cd_m2: Option<f64>,
+    ) -> Self {
+        let (batches, received) = sync_channel(1);
+        let judge = Judge {
             rate_hz,
-            band_hz: if factor > 1 {
-                0.4 * rate_hz
-            } else {
-                capture.band_hz()
-            },
+            luminance_cd_m2,
             segments: Vec::new(),
-            readings: Vec::new(),
             shown: None,
-        },
-    };
-    let mut stretches = survey.stretches.iter();
-    let mut open = stretches
-        .next()
-        .map(|stretch| Open::new(stretch, capture.rate_hz()));
-    for piece in capture.pieces()? {
-        match (piece?, &mut open) {
-            (Piece::Light(mut values), Some(open)) => {
-                values
-                    .iter_mut()
-                    .for_each(|value| *value -= options.dark_level());
-                open.take(&values, &mut cutter);
-            }
-            (Piece::Gap { .. }, ended) => {
-                let next = stretches
-                    .next()
-                    .map(|stretch| Open::new(stretch, capture.rate_hz()));
-                if let Some(ended) = std::mem::replace(ended, next) {
-                    ended.end(&mut cutter);
-                }
-            }
-            (Piece::Light(_), None) => {}
-        }
-    }
-    if let Some(ended) = open {
-        ended.end(&mut cutter);
-    }
-    cutter.judge_waiting();
-    Ok(cutter.judged)
-}
-
-/// The stretch that is being read.
-struct Open {
-    begin_s: f64,
-    thinned: Thinned,
-    rate_hz: f64,
-    whole: bool,
-    values: Vec<f64>,
-    /// Samples before `values`, and whether all of them but the last hop are new.
-    dropped: u64,
-    meters: Option<Flickermeters>,
-}
-
-impl Open {
-    fn new(stretch: &Stretch, rate_hz: f64) -> Self {
-        let thinned = for_lines(rate_hz);
-        Self {
-            begin_s: stretch.begin_s + thinned.delay() as f64 / rate_hz,
-            whole: stretch.samples as f64 <= WHOLE_SECONDS * rate_hz,
-            rate_hz: rate_hz / thinned.factor() as f64,
-            thinned,
-            values: Vec::new(),
-            dropped: 0,
-            meters: Flickermeters::new(stretch.begin_s, rate_hz),
-        }
-    }
-
-    fn samples(&self, seconds: f64) -> usize {
-        (seconds * self.rate_hz).round() as usize
-    }
-
-    fn take(&mut self, values: &[f64], cutter: &mut Cutter) {
-        if let Some(meters) = &mut self.meters {
-            meters.feed(values);
-        }
-        let thinned = values.iter().filter_map(|&value| self.thinned.push(value));
-        self.values.extend(thinned);
-        let (segment, hop) = (self.samples(SECONDS), self.samples(HOP_SECONDS));
-        while !self.whole && self.values.len() >= segment {
-            cutter.cut(self.time_s(), &self.values[..segment]);
-            self.values.drain(..hop);
-            self.dropped += hop as u64;
-        }
-    }
-
-    fn time_s(&self) -> f64 {
-        self.begin_s + self.dropped as f64 / self.rate_hz
-    }
-
-    /// What is left is a shorter segment, unless all of it was in the one before.
-    fn end(self, cutter: &mut Cutter) {
-        let seen = if self.dropped == 0 {
-            0
-        } else {
-            self.samples(SECONDS) - self.samples(HOP_SECONDS)
         };
-        if self.values.len() > seen {
-            cutter.cut(self.time_s(), &self.values);
-        }
-        if let Some(meters) = self.meters {
-            cutter.judged.readings.extend(meters.finished());
+        Self {
+            waiting: Vec::new(),
+            batches,
+            judge: scope.spawn(|| judge.all(received)),
         }
     }
-}
 
-/// Segments on their way to be judged.
-struct Cutter {
-    rate_hz: f64,
-    luminance_cd_m2: Option<f64>,
-    waiting: Vec<(f64, Vec<f64>)>,
-    judged: Judged,
-}
-
-impl Cutter {
-    fn cut(&mut self, begin_s: f64, values: &[f64]) {
+    pub(super) fn cut(&mut self, begin_s: f64, values: &[f64]) {
         self.waiting.push((begin_s, values.to_vec()));
         if self.waiting.len() == BATCH {
-            self.judge_waiting();
+            self.hand_on();
         }
     }
 
-    fn judge_waiting(&mut self) {
-        let (rate_hz, luminance) = (self.rate_hz, self.luminance_cd_m2);
-        let waiting = std::mem::take(&mut self.waiting);
-        let judged: Vec<_> = waiting
-            .into_par_iter()
-            .map(|(begin_s, values)| {
-                let samples = Samples {
-                    rate_hz,
-                    values: &values,
-                };
-                let figures = Figures::of(samples, luminance);
-                let end_s = begin_s + samples.seconds();
-                (
-                    Segment {
-                        begin_s,
-                        end_s,
-                        figures,
-                    },
-                    values,
-                )
-            })
-            .collect();
-        for (mut segment, values) in judged {
-            let lines = segment
-                .figures
-                .as_mut()
-                .and_then(|figures| figures.lines.take());
-            self.show_if_worst(&segment, values, lines.as_deref());
-            if let (Some(figures), Some(lines)) = (&mut segment.figures, &lines) {
-                // The strongest is all that is asked for later; thousands a segment would add up.
-                figures.lines = Some(
-                    crate::metrics::flicker::spectrum::dominant(lines)
-                        .into_iter()
-                        .collect(),
-                );
+    fn hand_on(&mut self) {
+        let batch = std::mem::take(&mut self.waiting);
+        self.batches.send(batch).expect("a thread that judges");
+    }
+
+    /// All segments, and the one that is shown.
+    pub(super) fn finished(mut self) -> (Vec<Segment>, Option<Shown>) {
+        self.hand_on();
+        drop(self.batches);
+        let judge = self.judge.join().expect("a thread that judges");
+        (judge.segments, judge.shown)
+    }
+}
+
+struct Judge {
+    rate_hz: f64,
+    luminance_cd_m2: Option<f64>,
+    segments: Vec<Segment>,
+    shown: Option<Shown>,
+}
+
+impl Judge {
+    fn all(mut self, batches: Receiver<Vec<Waiting>>) -> Self {
+        for batch in batches {
+            let judged: Vec<_> = batch
+                .into_par_iter()
+                .map(|(begin_s, values)| (self.judged(begin_s, &values), values))
+                .collect();
+            for (segment, values) in judged {
+                self.keep(segment, values);
             }
-            self.judged.segments.push(segment);
+        }
+        self
+    }
+
+    fn judged(&self, begin_s: f64, values: &[f64]) -> Segment {
+        let samples = Samples {
+            rate_hz: self.rate_hz,
+            values,
+        };
+        Segment {
+            begin_s,
+            end_s: begin_s + samples.seconds(),
+            figures: Figures::of(samples, self.luminance_cd_m2),
         }
     }
 
-    fn show_if_worst(
-        &mut self,
-        segment: &Segment,
-        values: Vec<f64>,
-        lines: Option<&[crate::metrics::flicker::Line]>,
-    ) {
+    fn keep(&mut self, mut segment: Segment, values: Vec<f64>) {
+        let figures = segment.figures.as_mut();
+        let lines = figures.and_then(|figures| figures.lines.take());
+        if let (Some(figures), Some(lines)) = (&mut segment.figures, &lines) {
+            figures.lines = Some(spectrum::dominant(lines).into_iter().collect());
+        }
+        self.show_if_worst(&segment, values, lines.unwrap_or_default());
+        self.segments.push(segment);
+    }
+
+    fn show_if_worst(&mut self, segment: &Segment, values: Vec<f64>, lines: Vec<Line>) {
         let margin = |segment: &Segment| {
-            let worst = segment
-                .figures
-                .as_ref()
-                .and_then(|figures| figures.no_effect);
+            let figures = segment.figures.as_ref();
+            let worst = figures.and_then(|figures| figures.no_effect);
             worst.map_or(0.0, |worst| worst.margin())
         };
-        let most = self.judged.segments.iter().map(margin).fold(0.0, f64::max);
-        if self.judged.shown.is_none() || margin(segment) > most {
-            self.judged.shown = Some(Shown {
+        let most = self.segments.iter().map(margin).fold(0.0, f64::max);
+        if self.shown.is_none() || margin(segment) > most {
+            self.shown = Some(Shown {
                 begin_s: segment.begin_s,
                 values,
-                lines: lines.unwrap_or_default().to_vec(),
+                lines,
             });
         }
     }

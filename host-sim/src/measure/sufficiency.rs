@@ -1,10 +1,10 @@
 //! Whether a record suffices for a metric, and a segment for a figure.
 
-use super::metrics::Metric;
+use super::metric::Metric;
 use super::{Figures, Survey};
 use crate::numbers::{quantity, significant};
 
-/// The noise may read at most this part of a limit for the limit to be judged.
+/// The noise alone may read at most this part of a limit for the limit to be judged, and of a figure that has no limit.
 const NOISE_PART: f64 = 0.5;
 
 /// What the metrics saw of a record.
@@ -14,6 +14,8 @@ pub(super) struct Seen<'a> {
     pub(super) survey: &'a Survey,
     /// What the noise alone reads.
     pub(super) noise: Option<Figures>,
+    /// The PstLM that the noise alone reads.
+    pub(super) noise_pst_lm: Option<f64>,
     pub(super) has_luminance: bool,
 }
 
@@ -49,12 +51,32 @@ pub(super) fn lacking(metric: &Metric, seen: &Seen) -> Option<String> {
             quantity(metric.band_hz, "Hz")
         ));
     }
-    let noise = (metric.of)(seen.noise.as_ref()?)?;
-    let limit = metric.limit?;
+    let noise = (metric.strength)(seen.noise.as_ref()?)?;
+    noisy(noise, metric.limit?)
+}
+
+/// Why noise makes a limit unjudgeable.
+pub(super) fn noisy(noise: f64, limit: f64) -> Option<String> {
     (noise > NOISE_PART * limit).then(|| {
         format!(
             "noise alone reads {}; needs half the limit or less",
             significant(noise, 3)
+        )
+    })
+}
+
+/// Why a figure without a limit is none: noise alone reads more than half of it.
+pub(super) fn drowned(metric: &Metric, seen: &Seen, figures: &Figures) -> Option<String> {
+    if metric.limit.is_some() {
+        return None;
+    }
+    let noise = (metric.strength)(seen.noise.as_ref()?)?;
+    let figure = (metric.strength)(figures)?;
+    (noise > NOISE_PART * figure).then(|| {
+        format!(
+            "noise alone reads {} of the {} found; needs half of it or less",
+            significant(noise, 3),
+            significant(figure, 3)
         )
     })
 }

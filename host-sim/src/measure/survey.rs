@@ -3,11 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::Options;
-use super::gathered::Gathered;
-use crate::capture::{Capture, Piece, Refusal};
+use crate::capture::{Capture, Refusal};
 
-/// Gaps beyond this many make no waveform.
-const MOST_GAPS: usize = 1000;
 /// Light may be so far below 0, as a fraction of the largest light: a sharp band limit rings by 9 % of an edge.
 const BELOW: f64 = 0.1;
 /// Or, with a record of the dark, so many times the RMS of its noise.
@@ -43,31 +40,14 @@ pub struct Survey {
     pub level_step: f64,
     /// Tenths of seconds in which a sample was clipped.
     pub clipped: BTreeSet<u64>,
-    /// Whether the top is flat as clipping makes it, without a full scale being known.
+    /// Whether `clipped` was found by flat tops alone: pieces of three or more equal samples at the largest value, two or
+    /// more of them, while fewer samples, and under 1 % of all, have an equal neighbour elsewhere.
     pub looks_clipped: bool,
     /// Whether the mean is about zero: a coupling took it.
     pub lacks_dc: bool,
 }
 
 impl Survey {
-    /// Reads a capture through.
-    pub(super) fn of(capture: &Capture, options: &Options) -> Result<Self, Refusal> {
-        let mut gathered = Gathered::new(capture, options);
-        for piece in capture.pieces()? {
-            match piece? {
-                Piece::Light(values) => values.iter().for_each(|&value| gathered.see(value)),
-                Piece::Gap { seconds } => gathered.gap(seconds),
-            }
-            if gathered.survey.stretches.len() > MOST_GAPS {
-                let what = format!("more than {MOST_GAPS} gaps in its times; allowed are fewer");
-                return Err(Refusal::of(capture.file(), what));
-            }
-        }
-        let survey = gathered.finished();
-        survey.refuse_what_is_no_light(capture, options)?;
-        Ok(survey)
-    }
-
     /// Duration without gaps, in s.
     #[must_use]
     pub fn seconds(&self, rate_hz: f64) -> f64 {
@@ -89,7 +69,11 @@ impl Survey {
         Some(*first as f64 / SLOTS_A_SECOND)
     }
 
-    fn refuse_what_is_no_light(&self, capture: &Capture, options: &Options) -> Result<(), Refusal> {
+    pub(super) fn refuse_what_is_no_light(
+        &self,
+        capture: &Capture,
+        options: &Options,
+    ) -> Result<(), Refusal> {
         let refuse = |what: String| Err(Refusal::of(capture.file(), what));
         if self.samples < 2 {
             return refuse(format!("{} samples; allowed are two or more", self.samples));

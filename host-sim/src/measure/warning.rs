@@ -68,13 +68,15 @@ pub(super) fn warnings(capture: &Capture, survey: &Survey) -> Vec<Warning> {
 
 fn clipping(survey: &Survey) -> Option<String> {
     let tenths = survey.clipped.len();
-    if tenths > 0 {
-        return Some(format!(
-            "clipping: samples at full scale in {tenths} tenths of seconds; segments with them are not judged"
-        ));
-    }
-    survey.looks_clipped.then(|| {
-        "clipping: the top looks cut off; give --full-scale to leave out such segments".to_owned()
+    (tenths > 0).then(|| {
+        let (what, remedy) = if survey.looks_clipped {
+            ("the top looks cut off", "; if that is the light, give a --full-scale above it")
+        } else {
+            ("samples at full scale", "")
+        };
+        format!(
+            "clipping: {what} in {tenths} tenths of seconds; segments with them are not judged{remedy}"
+        )
     })
 }
 

@@ -17,7 +17,7 @@ pub(super) fn hazard(verdicts: &[Verdict]) -> Option<&Verdict> {
     flashes.or_else(|| flagged.max_by(|a, b| modulation(a).total_cmp(&modulation(b))))
 }
 
-/// The caution in one line of a terminal.
+/// The caution in one line of 80 columns.
 pub(super) fn caution(verdict: &Verdict) -> String {
     format!("caution: {} can harm photosensitive people", harm(verdict))
 }

@@ -20,7 +20,7 @@ pub use folder::{FolderError, default_folder, write};
 pub use html::html;
 pub use json::json;
 pub use plots::{pinst, spectrum, waveform};
-pub use terminal::table;
+pub use terminal::{WIDTHS, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;
 

@@ -3,14 +3,11 @@
 use std::io::{self, Write};
 
 use milliglow::Level;
-use milliglow::fade::Pace;
 use vcd::{IdCode, TimescaleUnit, Writer};
 
 use crate::description::Description;
-use crate::run::{core_shares, luminaire};
+use crate::run::{steady, stream};
 
-/// Words drawn at a time.
-const BUFFER: usize = 1024;
 /// Picoseconds in a second: no tick of a whole number of hertz is off by more than half of one.
 const PICOSECONDS: u128 = 1_000_000_000_000;
 
@@ -28,26 +25,17 @@ pub fn write_vcd(
     seconds: f64,
     out: impl Write,
 ) -> io::Result<()> {
-    let mut luminaire = luminaire(description);
-    let shares = core_shares(&description.recipes[recipe].shares);
-    luminaire.fade_to(level, &shares, Pace::AT_ONCE);
-    luminaire.control_step();
     let mut edges = Edges::begin(description, out)?;
-    let mut left = (seconds * f64::from(description.tick_hz) / 32.0).ceil() as usize;
-    let mut buffers = vec![vec![0; BUFFER]; description.channels.len()];
-    while left > 0 {
-        let now = left.min(BUFFER);
-        let mut slices: Vec<_> = buffers
-            .iter_mut()
-            .map(|buffer| &mut buffer[..now])
-            .collect();
-        luminaire.fill(&mut slices);
-        for index in 0..now {
-            edges.word(buffers.iter().map(|buffer| buffer[index]))?;
+    let mut written = Ok(());
+    let words = (seconds * f64::from(description.tick_hz) / 32.0).ceil() as usize;
+    let mut luminaire = steady(description, recipe, level);
+    let channels = description.channels.len();
+    stream(&mut *luminaire, channels, words, |buffers| {
+        if written.is_ok() {
+            written = edges.words(buffers);
         }
-        left -= now;
-    }
-    edges.end()
+    });
+    written.and_then(|()| edges.end())
 }
 
 struct Edges<W: Write> {
@@ -78,6 +66,12 @@ impl<W: Write> Edges<W> {
             tick: 0,
             signals,
         })
+    }
+
+    /// The next words of every channel, `channels[channel]` each.
+    fn words(&mut self, channels: &[&[u32]]) -> io::Result<()> {
+        let count = channels.first().map_or(0, |words| words.len());
+        (0..count).try_for_each(|index| self.word(channels.iter().map(|words| words[index])))
     }
 
     /// The next 32 ticks of every channel, the earliest in the most significant bit.

@@ -129,17 +129,31 @@ fn pst_lm_is_judged_in_overlapping_segments_of_180_s() {
 }
 
 #[test]
-fn a_flat_top_is_told_of() {
+fn a_flat_top_costs_its_segments_unless_a_full_scale_above_it_is_declared() {
     let mut text = "time_s,light\n".to_owned();
-    for index in 0..2000_u32 {
+    for index in 0..30_000_u32 {
         let time = f64::from(index) / 1000.0;
-        let light = (1.0 + 0.5 * (2.0 * PI * 7.3 * time).sin()).min(1.3);
+        let swing = if (20.0..20.5).contains(&time) {
+            0.5
+        } else {
+            0.2
+        };
+        let light = (1.0 + swing * (2.0 * PI * 7.3 * time).sin()).min(1.3);
         writeln!(text, "{time:.3},{light:.6}").unwrap();
     }
-    assert_eq!(
-        kinds(&of(&text, &measure::Options::default()))[0],
-        "clipping"
-    );
+    let found = of(&text, &measure::Options::default());
+    assert_eq!(kinds(&found)[0], "clipping");
+    assert!(found.warnings[0].message.contains("looks cut off"));
+    let series = found.series("modulation_percent").unwrap();
+    assert!((2..=3).contains(&series.not_judged), "{series:?}");
+    assert!((series.worst.unwrap() - 20.0).abs() < 0.2, "{series:?}");
+    let declared = measure::Options {
+        full_scale: Some(2.0),
+        ..measure::Options::default()
+    };
+    let declared = of(&text, &declared);
+    assert!(!kinds(&declared).contains(&"clipping"));
+    assert_eq!(declared.series("modulation_percent").unwrap().not_judged, 0);
 }
 
 #[test]

@@ -184,3 +184,33 @@ fn noise_that_reads_near_a_limit_leaves_it_not_judged() {
     let measured = measured(&file, &Options::default(), &options).unwrap();
     assert!(reason(&measured, "ieee1789_no_effect").contains("noise alone reads"));
 }
+
+#[test]
+fn noise_gates_pst_lm_and_the_figures_without_a_limit() {
+    let dark =
+        milliglow_sim::capture::Capture::open(&capture("dark.wav"), &Options::default()).unwrap();
+    let dark = measure::Dark::of(&dark).unwrap();
+    let with_level = |level: f64, name: &str| {
+        let mut dark = dark.clone();
+        dark.level = level;
+        let options = measure::Options {
+            dark: Some(dark),
+            ..measure::Options::default()
+        };
+        measured(&capture(name), &Options::default(), &options).unwrap()
+    };
+    // Noise of 0.0005 RMS on a mean of 0.6 is nothing; on one of 0.004 it is an eighth of the light.
+    let quiet = with_level(0.0, "flickermeter_1620.wav");
+    assert_near(worst(&quiet, "pst_lm"), 1.0, 0.01);
+    assert!(worst(&quiet, "modulation_percent") > 10.0);
+    let noisy = with_level(dark.level - 0.004, "dark.wav");
+    for id in [
+        "pst_lm",
+        "modulation_percent",
+        "flicker_index",
+        "dominant_frequency_hz",
+        "ieee1789_low_risk",
+    ] {
+        assert!(reason(&noisy, id).contains("noise alone reads"), "{id}");
+    }
+}

@@ -44,6 +44,9 @@ impl FromStr for TimeUnit {
     }
 }
 
+/// What is said of bytes that are no text.
+pub(super) const NO_TEXT: &str = "no text in UTF-8; allowed is a CSV";
+
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Layout {
     pub(super) delimiter: char,
@@ -55,9 +58,10 @@ pub(super) struct Layout {
 impl Layout {
     pub(super) fn of(file: &Path, asked: Option<TimeUnit>) -> Result<Self, Refusal> {
         let mut lines = Lines::open(file)?;
-        let Some(first) = lines.next()?.map(str::to_owned) else {
+        let Some(first) = lines.next()?.map(<[u8]>::to_vec) else {
             return Err(Refusal::of(file, "holds no row; allowed are two or more"));
         };
+        let first = String::from_utf8(first).map_err(|_| lines.refuse(NO_TEXT))?;
         let delimiter = [';', '\t']
             .into_iter()
             .find(|&mark| first.contains(mark))
@@ -106,9 +110,9 @@ fn unit_in(heading: &str) -> Option<TimeUnit> {
 pub(super) fn number(field: &str, delimiter: char) -> Option<f64> {
     let bare = field.trim().trim_matches('"');
     if delimiter != ',' && bare.contains(',') {
-        return bare.replacen(',', ".", 1).parse().ok();
+        return fast_float2::parse(bare.replacen(',', ".", 1)).ok();
     }
-    bare.parse().ok()
+    fast_float2::parse(bare).ok()
 }
 
 #[cfg(test)]

@@ -105,3 +105,70 @@ impl Iterator for Resampled {
         self.ready.pop_front().map(Ok)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+    use std::io::{self, Read};
+    use std::path::Path;
+    use std::rc::Rc;
+
+    use super::*;
+    use crate::capture::csv::layout::{Layout, TimeUnit};
+    use crate::capture::csv::lines::{BUFFER, Lines};
+
+    const ROW_BYTES: usize = "000000000000,1.25\n".len();
+
+    /// A row a microsecond, for ever; tells how much of it was taken.
+    struct Endless {
+        row: u64,
+        taken: Rc<Cell<usize>>,
+    }
+
+    impl Read for Endless {
+        fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+            let rows = buffer.chunks_exact_mut(ROW_BYTES);
+            let count = rows.len() * ROW_BYTES;
+            for row in rows {
+                row.copy_from_slice(format!("{:012},1.25\n", self.row).as_bytes());
+                self.row += 1;
+            }
+            self.taken.set(self.taken.get() + count);
+            Ok(count)
+        }
+    }
+
+    #[test]
+    fn of_an_endless_file_a_buffer_and_a_block_are_held() {
+        let taken = Rc::new(Cell::new(0));
+        let endless = Endless {
+            row: 0,
+            taken: taken.clone(),
+        };
+        let lines = Lines::of(Path::new("endless.csv"), Box::new(endless));
+        let layout = Layout {
+            delimiter: ',',
+            has_header: false,
+            has_times: true,
+            unit: TimeUnit::Microseconds,
+        };
+        let timing = Timing {
+            rate_hz: 1e6,
+            longest_s: 1e-6,
+            shortest_s: 1e-6,
+            gap_over_s: 2.5e-6,
+        };
+        let pieces = Resampled::new(Rows::of(lines, layout).unwrap(), timing);
+        let mut given = 0;
+        for piece in pieces.take(500) {
+            let Ok(Piece::Light(values)) = piece else {
+                panic!("light alone")
+            };
+            assert!(values.len() <= BLOCK && values.iter().all(|&value| value == 1.25));
+            given += values.len();
+            let held = taken.get() - given * ROW_BYTES;
+            assert!(held <= BUFFER, "{held} bytes after {given} rows");
+        }
+        assert_eq!(given, 500 * BLOCK);
+    }
+}

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::layout::{Layout, number};
+use super::layout::{Layout, NO_TEXT, number};
 use super::lines::Lines;
 use crate::capture::Refusal;
 
@@ -21,7 +21,10 @@ pub(super) struct Rows {
 
 impl Rows {
     pub(super) fn open(file: &Path, layout: Layout) -> Result<Self, Refusal> {
-        let mut lines = Lines::open(file)?;
+        Self::of(Lines::open(file)?, layout)
+    }
+
+    pub(super) fn of(mut lines: Lines, layout: Layout) -> Result<Self, Refusal> {
         if layout.has_header {
             lines.next()?;
         }
@@ -41,19 +44,19 @@ impl Rows {
         let Some(line) = self.lines.next()? else {
             return Ok(None);
         };
-        match parsed(line, layout).map_err(|what| self.lines.refuse(what))? {
-            row if layout.has_times && row.time_s <= self.before_s => {
-                let what = format!(
-                    "time runs backwards, from {} s to {} s; allowed are rising times",
-                    self.before_s, row.time_s
-                );
-                Err(self.refuse(what))
-            }
-            row => {
-                self.before_s = row.time_s;
-                Ok(Some(row))
-            }
+        let row = match quickly(line, layout) {
+            Some(row) => row,
+            None => thoroughly(line, layout).map_err(|what| self.lines.refuse(what))?,
+        };
+        if layout.has_times && row.time_s <= self.before_s {
+            let what = format!(
+                "time runs backwards, from {} s to {} s; allowed are rising times",
+                self.before_s, row.time_s
+            );
+            return Err(self.refuse(what));
         }
+        self.before_s = row.time_s;
+        Ok(Some(row))
     }
 }
 
@@ -65,7 +68,22 @@ impl Iterator for Rows {
     }
 }
 
-fn parsed(line: &str, layout: Layout) -> Result<Row, String> {
+/// A row of bare numbers and nothing else: one look at each byte.
+fn quickly(line: &[u8], layout: Layout) -> Option<Row> {
+    let (mut time_s, mut rest) = (0.0, line);
+    if layout.has_times {
+        let (time, length) = fast_float2::parse_partial::<f64, _>(line).ok()?;
+        let (&delimiter, after) = line.get(length..)?.split_first()?;
+        (delimiter == layout.delimiter as u8).then_some(())?;
+        (time_s, rest) = (time * layout.unit.seconds(), after);
+    }
+    let value: f64 = fast_float2::parse(rest).ok()?;
+    (time_s.is_finite() && value.is_finite()).then_some(Row { time_s, value })
+}
+
+/// Any other row, or what is wrong with it.
+fn thoroughly(line: &[u8], layout: Layout) -> Result<Row, String> {
+    let line = std::str::from_utf8(line).map_err(|_| NO_TEXT)?;
     let count = line.split(layout.delimiter).count();
     let columns = 1 + usize::from(layout.has_times);
     if count != columns {

@@ -10,6 +10,9 @@ const SAMPLED: usize = 65_536;
 /// An interval of more than so many medians is a gap.
 const GAP: f64 = 2.5;
 
+/// The sum of so many intervals is off by less than this part of it.
+const ROUNDING: f64 = 1e-8;
+
 /// What the time stamps of a file say.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Timing {
@@ -63,6 +66,16 @@ impl Timing {
     }
 }
 
+/// A rate that summing times put a rounding beside a whole number of hertz is that number.
+fn near_whole(rate_hz: f64) -> f64 {
+    let whole = rate_hz.round();
+    if (rate_hz - whole).abs() <= ROUNDING * whole {
+        whole
+    } else {
+        rate_hz
+    }
+}
+
 /// Gathers intervals: the first ones are kept until their median is known.
 #[derive(Default)]
 struct Intervals {
@@ -110,7 +123,7 @@ impl Intervals {
             self.settle();
         }
         Some(Timing {
-            rate_hz: self.count as f64 / self.sum,
+            rate_hz: near_whole(self.count as f64 / self.sum),
             longest_s: self.longest,
             shortest_s: self.shortest?,
             gap_over_s: self.gap_over_s?,

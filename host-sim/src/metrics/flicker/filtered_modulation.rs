@@ -5,6 +5,7 @@
 //! the cut-off; it is kept here. Filtered light may go below 0, so the figure may pass 100.
 
 use super::{Samples, fourier, modulation::percent};
+use realfft::num_complex::Complex64;
 
 /// Band and resolution.
 pub const BAND: &str = "0 Hz to the cut-off, bins of one over the record's length";
@@ -24,19 +25,53 @@ pub const MIN_SECONDS: f64 = 1.0;
 /// ([`super::period::whole_periods`]) where the procedure's letter does not matter.
 #[must_use]
 pub fn filtered_modulation(samples: Samples, cut_off_hz: f64) -> Option<f64> {
-    // A bin at the cut-off may be computed a rounding above it.
-    brick_wall(samples, |frequency| frequency <= cut_off_hz * (1.0 + 1e-9))
+    Some(Bins::of(samples)?.below(cut_off_hz))
+}
+
+/// The same at each of [`CUT_OFFS_HZ`], for one transform forward.
+#[must_use]
+pub fn filtered_modulations(samples: Samples) -> [Option<f64>; CUT_OFFS_HZ.len()] {
+    let bins = Bins::of(samples);
+    CUT_OFFS_HZ.map(|cut_off| bins.as_ref().map(|bins| bins.below(cut_off)))
 }
 
 /// Percent flicker of what is kept of a record.
 pub(super) fn brick_wall(samples: Samples, kept: impl Fn(f64) -> bool) -> Option<f64> {
-    samples.mean()?;
-    let length = samples.values.len();
-    let mut bins = fourier::forward(samples.values.to_vec());
-    for (index, bin) in bins.iter_mut().enumerate() {
-        if !kept(index as f64 * samples.rate_hz / length as f64) {
-            *bin = 0.0.into();
-        }
+    Some(Bins::of(samples)?.kept(kept))
+}
+
+/// The transform of a lit record.
+struct Bins {
+    bins: Vec<Complex64>,
+    length: usize,
+    bin_hz: f64,
+}
+
+impl Bins {
+    fn of(samples: Samples) -> Option<Self> {
+        samples.mean()?;
+        let length = samples.values.len();
+        Some(Self {
+            bins: fourier::forward(samples.values.to_vec()),
+            length,
+            bin_hz: samples.rate_hz / length as f64,
+        })
     }
-    Some(percent(&fourier::inverse(bins, length)))
+
+    /// A bin at the cut-off may be computed a rounding above it.
+    fn below(&self, cut_off_hz: f64) -> f64 {
+        self.kept(|frequency| frequency <= cut_off_hz * (1.0 + 1e-9))
+    }
+
+    fn kept(&self, kept: impl Fn(f64) -> bool) -> f64 {
+        let pass = |(index, &bin)| {
+            if kept(index as f64 * self.bin_hz) {
+                bin
+            } else {
+                0.0.into()
+            }
+        };
+        let bins = self.bins.iter().enumerate().map(pass).collect();
+        percent(&fourier::inverse(bins, self.length))
+    }
 }

@@ -2,30 +2,40 @@
 
 use crate::measure::{Compared, Measured, Series};
 use crate::numbers::{quantity, significant};
+use crate::report::WIDTHS;
 use crate::report::terminal::paragraph;
 
-/// Figures, one a line, then warnings and, if asked for, the comparison.
+/// Figures, one a line, then warnings and, if asked for, the comparison, in lines of `width` columns, taken into
+/// [`WIDTHS`].
 #[must_use]
-pub fn words(measured: &Measured, compared: &[Compared]) -> String {
-    let mut text = record_line(measured);
-    text += &measured.series.iter().map(figure_line).collect::<String>();
-    for warning in &measured.warnings {
-        text += &paragraph(&format!("warning: {}", warning.message), "");
-    }
-    text + &compared.iter().map(compared_line).collect::<String>()
+pub fn words(measured: &Measured, compared: &[Compared], width: usize) -> String {
+    let width = width.clamp(*WIDTHS.start(), *WIDTHS.end());
+    let record = [record_line(measured)];
+    let warnings = measured.warnings.iter();
+    let warnings = warnings.map(|warning| format!("warning: {}", warning.message));
+    let compared = compared.iter().map(compared_line);
+    let unindented = |words: String| paragraph(&words, "", width);
+    let figures = measured.series.iter();
+    let figures = figures.map(|series| paragraph(&figure_line(series), "  ", width));
+    let rest = warnings.chain(compared).map(unindented);
+    record
+        .into_iter()
+        .map(unindented)
+        .chain(figures)
+        .chain(rest)
+        .collect()
 }
 
 fn record_line(measured: &Measured) -> String {
     let raw = measured.survey.raw_modulation_percent();
-    let words = format!(
+    format!(
         "{} at {}, band to {}; mean {}, raw modulation {}",
         quantity(measured.survey.seconds(measured.rate_hz), "s"),
         quantity(measured.rate_hz, "Hz"),
         quantity(measured.band_hz, "Hz"),
         significant(measured.survey.mean, 4),
         raw.map_or("-".to_owned(), |raw| quantity(raw, "%")),
-    );
-    paragraph(&words, "")
+    )
 }
 
 fn figure_line(series: &Series) -> String {
@@ -34,16 +44,15 @@ fn figure_line(series: &Series) -> String {
         (None, Some(reason)) => format!("not judged: {reason}"),
         (None, None) => "not judged".to_owned(),
     };
-    paragraph(&format!("{:<22}{value}", series.name), "  ")
+    format!("{:<22}{value}", series.name)
 }
 
 fn compared_line(compared: &Compared) -> String {
-    let words = format!(
+    format!(
         "{} measured {}, simulated {} ({})",
         compared.name,
         quantity(compared.measured, compared.unit),
         quantity(compared.simulated, compared.unit),
         compared.at
-    );
-    paragraph(&words, "")
+    )
 }
