@@ -33,6 +33,7 @@ pub mod fade;
 mod fraction;
 mod light;
 pub mod luminaire;
+pub mod operating;
 mod recipe;
 
 pub use error::Error;

@@ -5,16 +5,20 @@
 //! sum of the densities within the stated bound at all times.
 
 mod dithered;
+mod edge;
 mod first_order;
 mod modulator;
 mod noise;
 mod second_order;
+mod stretch;
 
 pub use dithered::{DitherWidth, Dithered};
+pub use edge::{Decision, Edge};
 pub use first_order::FirstOrder;
 pub use modulator::{Modulation, Modulator};
 pub use noise::{Lfsr32, NoiseSource};
 pub use second_order::SecondOrder;
+pub use stretch::Stretch;
 
 use crate::Light;
 

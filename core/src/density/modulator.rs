@@ -16,6 +16,13 @@ pub enum Modulation {
     SecondOrder,
 }
 
+impl Modulation {
+    /// Whether the modulator books what each edge takes, since the number of edges is not known from the density.
+    pub const fn books_edges(self) -> bool {
+        !matches!(self, Self::FirstOrder)
+    }
+}
+
 /// The state of a channel's modulator.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
