@@ -37,6 +37,8 @@ pub enum Error {
     RowFull,
     /// The hysteresis of an operating table.
     Hysteresis,
+    /// The bits of a timer.
+    TimerBits,
     /// A table whose rows correct edges for another modulation.
     Correction,
 }
@@ -59,6 +61,7 @@ impl Error {
             Self::RowOrder => "from_light",
             Self::RowFull => "range ratio",
             Self::Hysteresis => "hysteresis_shift",
+            Self::TimerBits => "bits",
             Self::Correction => "operating",
         }
     }
@@ -88,6 +91,7 @@ impl Error {
             Self::Hysteresis => {
                 "hysteresis_shift must be 1 to 15 (2^-hysteresis_shift of from_light)"
             }
+            Self::TimerBits => "bits must be 8 to 16 (a period of 2^bits ticks)",
             Self::Correction => {
                 "rows that correct edges must be made for the modulation of the channel"
             }

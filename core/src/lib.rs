@@ -35,6 +35,7 @@ mod light;
 pub mod luminaire;
 pub mod operating;
 mod recipe;
+pub mod requantise;
 
 pub use error::Error;
 pub use light::{Level, Light};

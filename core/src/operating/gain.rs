@@ -23,6 +23,10 @@ impl Gain {
         })
     }
 
+    pub(super) const fn differs(self, other: Self) -> bool {
+        self.mantissa != other.mantissa || self.exponent != other.exponent
+    }
+
     /// The product, rounded down, exact for a factor of 1. Two 16 x 16 -> 32 bit products. The product must stay below 2^32.
     #[inline(always)]
     pub(super) const fn of(self, fraction: u32) -> u32 {

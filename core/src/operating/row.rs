@@ -151,6 +151,17 @@ impl Row {
         }
     }
 
+    /// Whether edges are corrected the way that the modulation asks for.
+    pub(super) const fn suits(&self, modulation: Modulation) -> bool {
+        let in_closed_form = self.gain.differs(self.slope);
+        let booked = self.edge.to_bits() != 0;
+        if modulation.books_edges() {
+            !in_closed_form
+        } else {
+            !booked
+        }
+    }
+
     /// The same light in decisions of another row: a charge in units of 2^-32 decisions, rounded towards none.
     /// The factor is (this stretch x this full light) / (that stretch x that full light).
     pub(crate) const fn charge_in(&self, row: &Self, charge: i64) -> i64 {

@@ -1,7 +1,7 @@
 //! The rows of a channel, and which is in force.
 
 use super::Row;
-use crate::density::Stretch;
+use crate::density::{Modulation, Stretch};
 use crate::{Error, Light};
 
 /// What bridges the time that the driver takes from one set point to the next.
@@ -34,6 +34,8 @@ pub struct Table {
     rows: [Row; Self::MOST_ROWS],
     last: u8,
     hysteresis_shift: u8,
+    /// The longest stretch of all rows.
+    longest: Stretch,
     settling: Settling,
 }
 
@@ -46,6 +48,7 @@ impl Table {
         rows: [Row::PLAIN; Self::MOST_ROWS],
         last: 0,
         hysteresis_shift: 1,
+        longest: Stretch::One,
         settling: Settling::AtOnce,
     };
 
@@ -82,6 +85,7 @@ impl Table {
         if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
             return Err(Error::RowFull);
         }
+        table.longest = table.extreme(true);
         Ok(table)
     }
 
@@ -144,7 +148,19 @@ impl Table {
     /// The longest stretch of all rows.
     #[must_use]
     pub const fn longest(&self) -> Stretch {
-        self.extreme(true)
+        self.longest
+    }
+
+    /// Whether the rows correct edges the way that the modulation asks for.
+    pub(crate) const fn suits(&self, modulation: Modulation) -> bool {
+        let mut k = 0;
+        while k < self.rows.len() {
+            if !self.rows[k].suits(modulation) {
+                return false;
+            }
+            k += 1;
+        }
+        true
     }
 
     /// The shortest on- and off-time of the channel in ticks.
