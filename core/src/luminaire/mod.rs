@@ -33,7 +33,7 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 96 bytes for the curve and the fade, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 84 bytes for the curve and the fade, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
@@ -239,3 +239,6 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         self.shares.resume();
     }
 }
+
+#[cfg(target_pointer_width = "32")]
+const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 84 + 5 * 52);

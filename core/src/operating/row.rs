@@ -103,9 +103,10 @@ impl Row {
 
     /// The density that gives channel light `light` in this row.
     ///
-    /// *Error*: the light is off by less than 3.1e-5 of itself, and less than 2^-32 times the range ratio of full light.
-    /// *Range*: never falls when the light rises; none for no light, full from the light of full density on. *Cost*: two
-    /// comparisons and two 16 x 16 -> 32 bit products. Bit for bit the light itself for ratio 1 and ideal edges.
+    /// *Error*: the light is off by less than 3.1e-5 of itself, above half density by less than 3.1e-5 of what is missing to full,
+    /// and in either case the range ratio x 2^-32 more. *Range*: never falls when the light rises; none for no light, full from
+    /// the light of full density on. *Cost*: two comparisons and two 16 x 16 -> 32 bit products. Bit for bit the light itself
+    /// for ratio 1 and ideal edges.
     #[must_use]
     pub const fn density(&self, light: Light) -> Density {
         let (light, full) = (light.to_bits(), self.full.to_bits());
