@@ -192,7 +192,7 @@ impl Row {
         );
         let ratio = row.ratio.to_bits() as u64;
         signed(
-            (whole * ratio << 12).saturating_add((part * ratio) >> 20),
+            ((whole * ratio) << 12).saturating_add((part * ratio) >> 20),
             charge,
         )
     }

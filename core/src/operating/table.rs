@@ -74,10 +74,10 @@ impl Table {
         table.last = (rows.len() - 1) as u8;
         let mut k = 0;
         while k < Self::MOST_ROWS {
-            if k + 1 < rows.len() {
-                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
-                    return Err(error);
-                }
+            if k + 1 < rows.len()
+                && let Err(error) = Self::follows(&rows[k], &rows[k + 1])
+            {
+                return Err(error);
             }
             table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
             k += 1;
