@@ -4,7 +4,7 @@ use milliglow::curve::Curve;
 use milliglow::density::{Density, Modulation, Stretch};
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
-use milliglow::operating::{Row, Table};
+use milliglow::operating::{Row, Settling, Table};
 use milliglow::{Level, Light, Recipe, Share};
 use milliglow_tests::stream::ticks;
 use milliglow_tests::tables::row;
@@ -174,4 +174,38 @@ fn a_plain_table_is_no_table() {
         (luminaire.ranges(), luminaire.densities()[0].to_bits()),
         ([0], 19_660 * 65_537)
     );
+}
+
+/// The light, in ticks of full light, that is missing or too much after a change of range whose set point moves with a
+/// time constant of 500 ticks.
+fn missing(settling: Settling, parts: [f64; 2]) -> f64 {
+    let table = two_ranges().with_settling(settling);
+    let mut luminaire = luminaire::<1>(&table, RangeChoice::Own, Lowest::Any);
+    go(&mut luminaire, parts[0], [1.0]);
+    luminaire.fill([&mut [0; 200]]);
+    let before = luminaire.rows()[0].full().as_f64();
+    go(&mut luminaire, parts[1], [1.0]);
+    let (after, density) = (
+        luminaire.rows()[0].full().as_f64(),
+        luminaire.densities()[0].as_f64(),
+    );
+    let mut words = [0; 1_000];
+    luminaire.fill([&mut words]);
+    let set_point = |tick: usize| after + (before - after) * (-(tick as f64) / 500.0).exp();
+    let given: f64 = ticks(&words)
+        .enumerate()
+        .map(|(tick, one)| if one { set_point(tick) } else { 0.0 })
+        .sum();
+    density * after * 32_000.0 - given
+}
+
+#[test]
+fn a_booked_set_point_gives_what_was_asked_for() {
+    let booked = Settling::Booked { ticks: 500 };
+    for parts in [[0.09, 0.2], [0.3, 0.05]] {
+        let (raw, mended) = (missing(Settling::AtOnce, parts), missing(booked, parts));
+        assert!(raw.abs() > 80.0, "{raw}");
+        // Within two decisions of the dearer range, 8 ticks each.
+        assert!(mended.abs() < 16.0, "{mended} of {raw}");
+    }
 }
