@@ -9,15 +9,52 @@ use std::time::Duration;
 use criterion::Criterion;
 use idsp::Dsm;
 use milliglow::curve::{ControlCurve, ControlLevel, Curve, Exponential};
-use milliglow::density::{Density, DitherWidth, FirstOrder, Lfsr32, Modulation, Modulator};
+use milliglow::density::{
+    Density, DitherWidth, FirstOrder, Lfsr32, Modulation, Modulator, Stretch,
+};
 use milliglow::fade::{Fade, Pace};
 use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::operating::{EdgeLoss, RangeRatio, Row, RowSetting, Table};
 use milliglow::{Level, Light, Recipe, Share, constant};
 use milliglow_benches::rows::{ROWS, WORDS_A_CONTROL_STEP};
 use milliglow_benches::table::Results;
 use milliglow_benches::{errors, peers};
 
 const DENSITY: Density = Density::from_bits(u32::MAX / 1_000);
+/// Three rows of invented edges: an eighth of the current below 5 %, long decisions above 30 %.
+static TABLE: Table = constant!(Table::new(
+    &[
+        row(0, 8, Stretch::One),
+        row(5, 1, Stretch::Two),
+        row(30, 1, Stretch::Eight)
+    ],
+    4
+));
+
+const fn row(percent: u32, ratio: u32, stretch: Stretch) -> Row {
+    let made = match (
+        Light::from_ratio_nearest(percent, 100),
+        RangeRatio::from_ratio_nearest(ratio, 1),
+        EdgeLoss::from_ratio(3, 10),
+    ) {
+        (Ok(from_light), Ok(ratio), Ok(edges)) => Row::new(
+            &RowSetting {
+                from_light,
+                range: 0,
+                ratio,
+                stretch,
+                edges,
+            },
+            Modulation::FirstOrder,
+        ),
+        _ => panic!("a refused value"),
+    };
+    match made {
+        Ok(row) => row,
+        Err(error) => panic!("{}", error.message()),
+    }
+}
+
 const WITH_TAIL: Exponential = constant!(Exponential::new(1_000, 2_048));
 
 /// Times a function of a Level that changes from call to call and comes up everywhere.
@@ -116,12 +153,11 @@ fn products(c: &mut Criterion) {
 }
 
 /// A luminaire that never arrives while it is timed.
-fn running<const N: usize>() -> Luminaire<N> {
+fn running<const N: usize>(table: &'static Table) -> Luminaire<'static, N> {
     let curve = Curve::Exponential(WITH_TAIL);
     let configuration = Configuration {
-        curve,
-        modulation: [Modulation::FirstOrder; N],
-        seed: 1,
+        operating: [table; N],
+        ..Configuration::new(curve, [Modulation::FirstOrder; N], 1)
     };
     let mut luminaire = Luminaire::new(&configuration).expect("a seed");
     let target = |level, share| Target {
@@ -141,7 +177,14 @@ fn running<const N: usize>() -> Luminaire<N> {
 }
 
 fn luminaires<const N: usize>(c: &mut Criterion) {
-    let mut luminaire = running::<N>();
+    let mut tabled = running::<N>(&TABLE);
+    c.bench_function(&format!("luminaire/control_table_{N}"), |b| {
+        b.iter(|| {
+            tabled.control_step();
+            black_box(tabled.densities());
+        });
+    });
+    let mut luminaire = running::<N>(&Table::PLAIN);
     c.bench_function(&format!("luminaire/control_{N}"), |b| {
         b.iter(|| {
             luminaire.control_step();

@@ -24,7 +24,7 @@ const fn a_tick(ours: &'static str) -> Row {
 }
 
 /// Times of fills are for 128 words, those of `luminaire/tick` for one tick of all channels.
-pub const ROWS: [Row; 20] = [
+pub const ROWS: [Row; 22] = [
     Row {
         error: Some(errors::of_exponential),
         peer: Some(Peer {
@@ -78,7 +78,9 @@ pub const ROWS: [Row; 20] = [
     },
     alone("luminaire/control_1"),
     alone("luminaire/control_5"),
+    alone("luminaire/control_table_5"),
     alone("luminaire/control_9"),
+    alone("luminaire/control_table_9"),
     a_tick("luminaire/tick_1"),
     a_tick("luminaire/tick_5"),
     a_tick("luminaire/tick_9"),

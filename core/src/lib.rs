@@ -3,7 +3,8 @@
 //! The way of the data, once a control step (0.5 to 8 kHz, from a timer):
 //!
 //! ```text
-//! target -> fade (Level and shares, same arrival) -> curve: Light -> share x light = channel light -> density
+//! target -> fade (Level and shares, same arrival) -> curve: Light -> share x light = channel light
+//!   -> operating row (range, stretch) -> density
 //! ```
 //!
 //! and at the tick rate (hundreds of kHz to several MHz), a word or a buffer at a time:
@@ -14,12 +15,12 @@
 //!
 //! [`luminaire::Luminaire`] wires these together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
 //! position), [`Light`] (linear fraction), [`Share`] (of a channel in a colour), [`density::Density`] (ones per
-//! tick), and duty (a timer's compare value, not built yet).
+//! tick), and duty (a timer's compare value over its period: [`requantise`]).
 //!
 //! No allocation, no `unsafe`, no float on the signal path, no division outside set-up, no panic. Everything can be built in a
 //! `const` or `static`; see [`constant!`].
 //!
-//! Features, off by default: `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
+//! Features, off by default: `embedded-hal` sets duties on pins, `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
 //! [`luminaire::Target`].
 #![no_std]
@@ -33,7 +34,11 @@ pub mod fade;
 mod fraction;
 mod light;
 pub mod luminaire;
+pub mod operating;
+#[cfg(feature = "embedded-hal")]
+pub mod output;
 mod recipe;
+pub mod requantise;
 
 pub use error::Error;
 pub use light::{Level, Light};

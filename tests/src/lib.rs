@@ -7,6 +7,7 @@ mod flickermeter_light;
 pub mod program;
 mod series;
 pub mod stream;
+pub mod tables;
 
 pub use agreement::Agreement;
 pub use flickermeter_light::flickermeter_light;

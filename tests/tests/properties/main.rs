@@ -9,5 +9,6 @@ mod fade_long;
 mod fills;
 mod luminaire_fades;
 mod product;
+mod requantise;
 mod retarget;
 mod wake;

@@ -1,0 +1,8 @@
+//! The operating table: density from light, edges given back, charge kept over changes of row.
+
+mod changes;
+mod correction;
+mod edges;
+mod luminaire;
+mod refused;
+mod rows;
