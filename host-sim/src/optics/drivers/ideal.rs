@@ -1,0 +1,31 @@
+//! A driver that is its stream.
+
+use super::charge::{Charge, Plant, Watch};
+
+/// The current is the gate.
+#[derive(Clone, Debug, Default)]
+pub(super) struct IdealPlant {
+    on: bool,
+}
+
+impl Plant for IdealPlant {
+    fn switch(&mut self, on: bool) {
+        self.on = on;
+    }
+
+    #[inline]
+    fn run(&mut self, seconds: f64, watch: &mut impl Watch) -> Charge {
+        let current = f64::from(u8::from(self.on));
+        watch(0.0, current);
+        watch(seconds, current);
+        Charge::all(current * seconds)
+    }
+
+    fn pending(&self) -> f64 {
+        0.0
+    }
+
+    fn settle(&mut self, on: bool) {
+        self.on = on;
+    }
+}

@@ -1,0 +1,72 @@
+//! Drivers: from a stream of bits to the current of a channel, in closed form between changes.
+//!
+//! A [`Driver`] is figures, checked; [`Gated`] is one behind a stream, with the state. Currents are over the full one,
+//! that of an unbroken 1; charges are in ticks at full current.
+
+mod charge;
+mod edges;
+mod error;
+mod gate_delay;
+mod gated;
+mod ideal;
+mod slew;
+
+pub use error::DriverError;
+pub use gated::{Corner, Gated};
+pub use slew::{Slew, SlewFigures};
+
+use edges::Edges;
+
+/// How a channel's current follows its stream.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
+pub enum Driver {
+    /// The current is the stream.
+    #[default]
+    Ideal,
+    /// Straight edges, delays, a charge taken at each turn-on.
+    Slew(Slew),
+}
+
+impl Driver {
+    /// Relative change of the current over the relative change of the supply.
+    #[must_use]
+    pub fn line_sensitivity(&self) -> f64 {
+        match self {
+            Self::Ideal => 0.0,
+            Self::Slew(slew) => slew.figures().line_sensitivity,
+        }
+    }
+
+    /// From a change of the stream to what it does, rising and falling, in seconds.
+    fn delays(&self) -> (f64, f64) {
+        match self {
+            Self::Ideal => (0.0, 0.0),
+            Self::Slew(slew) => {
+                let figures = slew.figures();
+                (figures.turn_on_delay_s, figures.turn_off_delay_s)
+            }
+        }
+    }
+
+    /// Its edges, if their charges add up where they leave pulses whole.
+    fn edges(&self) -> Option<Edges> {
+        match self {
+            Self::Ideal => Some(Edges::NONE),
+            Self::Slew(slew) => Some(slew.edges()),
+        }
+    }
+
+    /// Refuses pulses that are over before a named rise time is.
+    fn refuse_short_pulses(&self, pulse_s: f64) -> Result<(), DriverError> {
+        let Self::Slew(slew) = self else {
+            return Ok(());
+        };
+        let figures = slew.figures();
+        let rise_s = figures.rise_s + figures.turn_on_delay_s - figures.turn_off_delay_s;
+        if rise_s > pulse_s * (1.0 + 1e-12) {
+            return Err(DriverError::RiseLongerThanPulse { rise_s, pulse_s });
+        }
+        Ok(())
+    }
+}
