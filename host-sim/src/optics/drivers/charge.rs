@@ -2,6 +2,8 @@
 
 use std::ops::AddAssign;
 
+use super::watch::Watch;
+
 /// Charge in seconds at full current: light's share, and what the driver drew from its supply.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Charge {
@@ -26,18 +28,17 @@ impl AddAssign for Charge {
     }
 }
 
-/// A corner of the current's curve: a time in seconds and the current over the full one.
-pub(super) trait Watch: FnMut(f64, f64) {}
-impl<F: FnMut(f64, f64)> Watch for F {}
-
 /// What a gate drives: the current of one channel, closed-form from change to change of the gate.
 pub(super) trait Plant {
     /// The gate changes.
     fn switch(&mut self, on: bool);
 
     /// The gate stays for so many seconds. Corners of the curve, its end included, go to `watch`, times from now on.
-    fn run(&mut self, seconds: f64, watch: &mut impl Watch) -> Charge;
+    fn run<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge;
+}
 
+/// A plant whose edges' charges add up.
+pub(super) trait Settling {
     /// Charge of light still to come, less the full current, if the gate stays for good; in seconds at full current.
     fn pending(&self) -> f64;
 

@@ -10,6 +10,8 @@ pub(super) struct Edges {
     pub(super) up_s: f64,
     /// Light won at a falling edge, in seconds at full current.
     pub(super) down_s: f64,
+    /// Drawn at a rising edge without becoming light, in seconds at full current.
+    pub(super) taken_s: f64,
     /// Shortest run of ones that is whole, in seconds.
     pub(super) shortest_on_s: f64,
     /// Shortest run of zeros that is whole, in seconds.
@@ -23,6 +25,7 @@ impl Edges {
     pub(super) const NONE: Self = Self {
         up_s: 0.0,
         down_s: 0.0,
+        taken_s: 0.0,
         shortest_on_s: 0.0,
         shortest_off_s: 0.0,
         settled_s: 0.0,

@@ -1,10 +1,13 @@
 //! A driver gated by a one-bit stream, tick by tick.
 
-use super::charge::{Charge, Plant, Watch};
+use super::buck::BuckPlant;
+use super::charge::{Charge, Plant, Settling};
 use super::edges::Edges;
+use super::exponential::ExponentialPlant;
 use super::gate_delay::GateDelay;
 use super::ideal::IdealPlant;
 use super::slew::SlewPlant;
+use super::watch::{Blind, Drawing, Watch};
 use super::{Driver, DriverError};
 
 /// A corner of the current's curve within a tick.
@@ -83,15 +86,13 @@ impl Gated {
     /// The charge of the next tick.
     #[inline]
     pub fn tick(&mut self, on: bool) -> f64 {
-        self.advance(on, &mut |_, _| ())
+        self.advance(on, &mut Blind)
     }
 
     /// As [`Gated::tick`]; corners of the current's curve are added to `corners`, straight lines between them. Two at one
     /// time make an edge; curves get points enough for a plot.
     pub fn trace(&mut self, on: bool, corners: &mut Vec<Corner>) -> f64 {
-        self.advance(on, &mut |after_s, current| {
-            corners.push(Corner { after_s, current });
-        })
+        self.advance(on, &mut Drawing::on(corners))
     }
 
     /// What the driver drew from its supply in the last tick or words, in ticks at its LEDs' full current.
@@ -136,12 +137,14 @@ impl Gated {
         let run_up = 32 * words.len() - self.settling(edges);
         let settled = words[run_up / 32] << (run_up % 32) >> 31 == 1;
         self.delay.settle(settled);
-        self.plant.settle(settled);
+        if let Some(plant) = self.plant.settling() {
+            plant.settle(settled);
+        }
         self.every_tick(words, run_up);
         let count = Count::of(words, before);
         let edges_s = count.down * edges.down_s - count.up * edges.up_s;
         let light = count.ones + (edges_s + hanging - self.pending()) / self.tick_s;
-        self.drawn = light + count.up * self.plant.turn_on_charge_s() / self.tick_s;
+        self.drawn = light + count.up * edges.taken_s / self.tick_s;
         light
     }
 
@@ -150,11 +153,12 @@ impl Gated {
         let mut probe = self.clone();
         let (mut done, mut light) = (0.0, 0.0);
         while let Some((at, on)) = probe.delay.change_before(f64::INFINITY) {
-            light += probe.plant.run(at - done, &mut |_, _| ()).light;
+            light += probe.plant.run(at - done, &mut Blind).light;
             probe.plant.switch(on);
             done = at;
         }
-        light - done * f64::from(u8::from(self.delay.input())) + probe.plant.pending()
+        let left = probe.plant.settling().map_or(0.0, |plant| plant.pending());
+        light - done * f64::from(u8::from(self.delay.input())) + left
     }
 
     #[inline]
@@ -163,14 +167,14 @@ impl Gated {
         let (mut done, mut charge) = (0.0, Charge::default());
         while let Some((at, on)) = self.delay.change_before(self.tick_s) {
             if at > done {
-                charge += self.plant.run(at - done, &mut |t, i| watch(done + t, i));
+                watch.begin(done);
+                charge += self.plant.run(at - done, watch);
             }
             self.plant.switch(on);
             done = at;
         }
-        charge += self
-            .plant
-            .run(self.tick_s - done, &mut |t, i| watch(done + t, i));
+        watch.begin(done);
+        charge += self.plant.run(self.tick_s - done, watch);
         self.delay.pass(self.tick_s);
         self.drawn = charge.drawn / self.tick_s;
         charge.light / self.tick_s
@@ -208,6 +212,8 @@ impl Count {
 enum Any {
     Ideal(IdealPlant),
     Slew(SlewPlant),
+    Exponential(ExponentialPlant),
+    Buck(BuckPlant),
 }
 
 /// The same call on whichever plant it is.
@@ -216,6 +222,8 @@ macro_rules! on_any {
         match $any {
             Any::Ideal($plant) => $call,
             Any::Slew($plant) => $call,
+            Any::Exponential($plant) => $call,
+            Any::Buck($plant) => $call,
         }
     };
 }
@@ -225,14 +233,8 @@ impl Any {
         match driver {
             Driver::Ideal => Self::Ideal(IdealPlant::default()),
             Driver::Slew(slew) => Self::Slew(SlewPlant::new(slew)),
-        }
-    }
-
-    /// Drawn at each turn-on without light, in seconds at full current.
-    fn turn_on_charge_s(&self) -> f64 {
-        match self {
-            Self::Slew(plant) => plant.turn_on_charge_s(),
-            _ => 0.0,
+            Driver::Buck(buck) => Self::Buck(BuckPlant::new(buck)),
+            Driver::Exponential(edges) => Self::Exponential(ExponentialPlant::new(edges)),
         }
     }
 
@@ -241,15 +243,17 @@ impl Any {
     }
 
     #[inline]
-    fn run(&mut self, seconds: f64, watch: &mut impl Watch) -> Charge {
+    fn run<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge {
         on_any!(self, plant => plant.run(seconds, watch))
     }
 
-    fn pending(&self) -> f64 {
-        on_any!(self, plant => plant.pending())
-    }
-
-    fn settle(&mut self, on: bool) {
-        on_any!(self, plant => plant.settle(on));
+    /// Those whose edges add up.
+    fn settling(&mut self) -> Option<&mut dyn Settling> {
+        match self {
+            Self::Ideal(plant) => Some(plant),
+            Self::Slew(plant) => Some(plant),
+            Self::Exponential(plant) => Some(plant),
+            Self::Buck(_) => None,
+        }
     }
 }

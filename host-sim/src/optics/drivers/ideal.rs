@@ -1,6 +1,7 @@
 //! A driver that is its stream.
 
-use super::charge::{Charge, Plant, Watch};
+use super::charge::{Charge, Plant, Settling};
+use super::watch::Watch;
 
 /// The current is the gate.
 #[derive(Clone, Debug, Default)]
@@ -14,13 +15,15 @@ impl Plant for IdealPlant {
     }
 
     #[inline]
-    fn run(&mut self, seconds: f64, watch: &mut impl Watch) -> Charge {
+    fn run<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge {
         let current = f64::from(u8::from(self.on));
-        watch(0.0, current);
-        watch(seconds, current);
+        watch.see(0.0, current);
+        watch.see(seconds, current);
         Charge::all(current * seconds)
     }
+}
 
+impl Settling for IdealPlant {
     fn pending(&self) -> f64 {
         0.0
     }

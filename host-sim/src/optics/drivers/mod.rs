@@ -3,15 +3,24 @@
 //! A [`Driver`] is figures, checked; [`Gated`] is one behind a stream, with the state. Currents are over the full one,
 //! that of an unbroken 1; charges are in ticks at full current.
 
+mod buck;
 mod charge;
+mod decay;
+mod edge_correction;
 mod edges;
 mod error;
+mod exponential;
 mod gate_delay;
 mod gated;
 mod ideal;
 mod slew;
+mod watch;
 
+pub use buck::{Buck, BuckDesign, BuckFigures, MeanSpread};
+pub use decay::{Decay, LightDecay};
+pub use edge_correction::{EdgeCorrection, EdgeTimes};
 pub use error::DriverError;
+pub use exponential::{Exponential, ExponentialFigures};
 pub use gated::{Corner, Gated};
 pub use slew::{Slew, SlewFigures};
 
@@ -26,6 +35,10 @@ pub enum Driver {
     Ideal,
     /// Straight edges, delays, a charge taken at each turn-on.
     Slew(Slew),
+    /// Exponential edges, delays.
+    Exponential(Exponential),
+    /// A buck converter, its switch gated by the stream.
+    Buck(Buck),
 }
 
 impl Driver {
@@ -35,15 +48,21 @@ impl Driver {
         match self {
             Self::Ideal => 0.0,
             Self::Slew(slew) => slew.figures().line_sensitivity,
+            Self::Exponential(edges) => edges.figures().line_sensitivity,
+            Self::Buck(buck) => buck.line_sensitivity(),
         }
     }
 
     /// From a change of the stream to what it does, rising and falling, in seconds.
     fn delays(&self) -> (f64, f64) {
         match self {
-            Self::Ideal => (0.0, 0.0),
+            Self::Ideal | Self::Buck(_) => (0.0, 0.0),
             Self::Slew(slew) => {
                 let figures = slew.figures();
+                (figures.turn_on_delay_s, figures.turn_off_delay_s)
+            }
+            Self::Exponential(edges) => {
+                let figures = edges.figures();
                 (figures.turn_on_delay_s, figures.turn_off_delay_s)
             }
         }
@@ -54,6 +73,8 @@ impl Driver {
         match self {
             Self::Ideal => Some(Edges::NONE),
             Self::Slew(slew) => Some(slew.edges()),
+            Self::Exponential(edges) => Some(edges.edges()),
+            Self::Buck(_) => None,
         }
     }
 

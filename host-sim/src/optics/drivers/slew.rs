@@ -1,9 +1,10 @@
 //! A linear current source whose current rises and falls along straight lines.
 
 use super::DriverError;
-use super::charge::{Charge, Plant, Watch};
+use super::charge::{Charge, Plant, Settling};
 use super::edges::Edges;
 use super::error::{duration, within};
+use super::watch::Watch;
 
 /// Figures of a slew-limited source: seconds, times for the whole way from 0 to the full current and back.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -56,6 +57,7 @@ impl Slew {
         let late = figures.turn_on_delay_s - figures.turn_off_delay_s;
         let charged = figures.turn_on_charge_s + (figures.rise_s - figures.fall_s) / 2.0;
         Edges {
+            taken_s: figures.turn_on_charge_s,
             up_s: figures.turn_on_delay_s + figures.rise_s / 2.0 + figures.turn_on_charge_s,
             down_s: figures.turn_off_delay_s + figures.fall_s / 2.0,
             shortest_on_s: late + figures.rise_s.max(charged),
@@ -86,10 +88,6 @@ impl SlewPlant {
         }
     }
 
-    pub(super) fn turn_on_charge_s(&self) -> f64 {
-        self.figures.turn_on_charge_s
-    }
-
     /// Where the current goes, and how many seconds the whole way takes.
     #[inline]
     fn aim(&self) -> (f64, f64) {
@@ -109,20 +107,20 @@ impl SlewPlant {
         let dark = if drawn > self.owed { self.owed } else { drawn };
         if self.owed > 0.0 {
             self.owed -= dark;
-            watch(after, 0.0);
+            watch.see(after, 0.0);
             if self.owed > 0.0 {
-                watch(after + seconds, 0.0);
+                watch.see(after + seconds, 0.0);
                 return Charge { light: 0.0, drawn };
             }
             // The root of begin t + (end - begin) / (2 seconds) t^2 = dark that does not cancel.
             let bend = (end - begin) / (2.0 * seconds);
             let lit = 2.0 * dark / (begin + (begin * begin + 4.0 * bend * dark).max(0.0).sqrt());
-            watch(after + lit, 0.0);
-            watch(after + lit, begin + 2.0 * bend * lit);
+            watch.see(after + lit, 0.0);
+            watch.see(after + lit, begin + 2.0 * bend * lit);
         } else {
-            watch(after, begin);
+            watch.see(after, begin);
         }
-        watch(after + seconds, end);
+        watch.see(after + seconds, end);
         Charge {
             light: drawn - dark,
             drawn,
@@ -139,7 +137,7 @@ impl Plant for SlewPlant {
     }
 
     #[inline]
-    fn run(&mut self, seconds: f64, watch: &mut impl Watch) -> Charge {
+    fn run<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge {
         let (aim, whole_s) = self.aim();
         let mut charge = Charge::default();
         let mut ramp_s = 0.0;
@@ -157,7 +155,9 @@ impl Plant for SlewPlant {
         charge += self.piece(aim, seconds - ramp_s, ramp_s, watch);
         charge
     }
+}
 
+impl Settling for SlewPlant {
     fn pending(&self) -> f64 {
         let (aim, whole_s) = self.aim();
         let way = aim - self.current;
