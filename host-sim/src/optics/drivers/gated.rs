@@ -6,6 +6,7 @@ use super::edges::Edges;
 use super::exponential::ExponentialPlant;
 use super::gate_delay::GateDelay;
 use super::ideal::IdealPlant;
+use super::shunt::ShuntPlant;
 use super::slew::SlewPlant;
 use super::watch::{Blind, Drawing, Watch};
 use super::{Driver, DriverError};
@@ -214,6 +215,7 @@ enum Any {
     Slew(SlewPlant),
     Exponential(ExponentialPlant),
     Buck(BuckPlant),
+    Shunt(ShuntPlant),
 }
 
 /// The same call on whichever plant it is.
@@ -224,6 +226,7 @@ macro_rules! on_any {
             Any::Slew($plant) => $call,
             Any::Exponential($plant) => $call,
             Any::Buck($plant) => $call,
+            Any::Shunt($plant) => $call,
         }
     };
 }
@@ -233,6 +236,7 @@ impl Any {
         match driver {
             Driver::Ideal => Self::Ideal(IdealPlant::default()),
             Driver::Slew(slew) => Self::Slew(SlewPlant::new(slew)),
+            Driver::Shunt(shunt) => Self::Shunt(ShuntPlant::new(shunt)),
             Driver::Buck(buck) => Self::Buck(BuckPlant::new(buck)),
             Driver::Exponential(edges) => Self::Exponential(ExponentialPlant::new(edges)),
         }
@@ -253,7 +257,7 @@ impl Any {
             Self::Ideal(plant) => Some(plant),
             Self::Slew(plant) => Some(plant),
             Self::Exponential(plant) => Some(plant),
-            Self::Buck(_) => None,
+            Self::Buck(_) | Self::Shunt(_) => None,
         }
     }
 }

@@ -10,10 +10,14 @@ mod edge_correction;
 mod edges;
 mod error;
 mod exponential;
+mod following;
 mod gate_delay;
 mod gated;
 mod ideal;
+mod over_current;
+mod shunt;
 mod slew;
+mod supply;
 mod watch;
 
 pub use buck::{Buck, BuckDesign, BuckFigures, MeanSpread};
@@ -21,8 +25,12 @@ pub use decay::{Decay, LightDecay};
 pub use edge_correction::{EdgeCorrection, EdgeTimes};
 pub use error::DriverError;
 pub use exponential::{Exponential, ExponentialFigures};
+pub use following::{Following, Hindrance, LEAST_IN_TIME, LEAST_PEAK};
 pub use gated::{Corner, Gated};
+pub use over_current::{Knot, OverCurrent};
+pub use shunt::{Shunt, ShuntFigures};
 pub use slew::{Slew, SlewFigures};
+pub use supply::{Burst, Ripple, Supply, SupplyFigures};
 
 use edges::Edges;
 
@@ -39,6 +47,8 @@ pub enum Driver {
     Exponential(Exponential),
     /// A buck converter, its switch gated by the stream.
     Buck(Buck),
+    /// A switch across the string, the inductor's current kept up.
+    Shunt(Shunt),
 }
 
 impl Driver {
@@ -50,6 +60,7 @@ impl Driver {
             Self::Slew(slew) => slew.figures().line_sensitivity,
             Self::Exponential(edges) => edges.figures().line_sensitivity,
             Self::Buck(buck) => buck.line_sensitivity(),
+            Self::Shunt(shunt) => shunt.figures().line_sensitivity,
         }
     }
 
@@ -59,6 +70,10 @@ impl Driver {
             Self::Ideal | Self::Buck(_) => (0.0, 0.0),
             Self::Slew(slew) => {
                 let figures = slew.figures();
+                (figures.turn_on_delay_s, figures.turn_off_delay_s)
+            }
+            Self::Shunt(shunt) => {
+                let figures = shunt.figures();
                 (figures.turn_on_delay_s, figures.turn_off_delay_s)
             }
             Self::Exponential(edges) => {
@@ -74,17 +89,19 @@ impl Driver {
             Self::Ideal => Some(Edges::NONE),
             Self::Slew(slew) => Some(slew.edges()),
             Self::Exponential(edges) => Some(edges.edges()),
-            Self::Buck(_) => None,
+            Self::Buck(_) | Self::Shunt(_) => None,
         }
     }
 
     /// Refuses pulses that are over before a named rise time is.
     fn refuse_short_pulses(&self, pulse_s: f64) -> Result<(), DriverError> {
-        let Self::Slew(slew) = self else {
-            return Ok(());
+        let rise_s = match self {
+            Self::Slew(slew) => slew.figures().rise_s,
+            Self::Shunt(shunt) => shunt.figures().rise_s,
+            _ => return Ok(()),
         };
-        let figures = slew.figures();
-        let rise_s = figures.rise_s + figures.turn_on_delay_s - figures.turn_off_delay_s;
+        let (on_s, off_s) = self.delays();
+        let rise_s = rise_s + on_s - off_s;
         if rise_s > pulse_s * (1.0 + 1e-12) {
             return Err(DriverError::RiseLongerThanPulse { rise_s, pulse_s });
         }
