@@ -3,6 +3,10 @@
 mod buck;
 mod edge_correction;
 mod exponential;
+mod following;
 mod pulses;
+mod refusals;
+mod shunt;
 mod stream_average;
+mod supply;
 mod words;
