@@ -5,7 +5,7 @@ use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
     Description, Problem, cameras, channels, curve, hardware, modulation, recipes, requirements,
-    script,
+    script, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 16] = [
+const KEYS: [&str; 17] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -59,6 +59,7 @@ const KEYS: [&str; 16] = [
     recipes::NAME,
     script::NAME,
     cameras::NAME,
+    supply::NAME,
     hardware::NAME,
     requirements::NAME,
 ];
@@ -81,6 +82,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
     let cameras = cameras::read(&root)?;
+    let supply = supply::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
     let requirements = requirements::read(&root)?;
     Ok(Description {
@@ -96,6 +98,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         recipes,
         script,
         cameras,
+        supply,
         hardware,
         requirements,
     })

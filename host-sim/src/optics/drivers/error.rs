@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::numbers::quantity;
+
 /// A driver that cannot be, or cannot be gated by this stream.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
@@ -51,45 +53,70 @@ pub enum DriverError {
     Knots,
 }
 
+impl DriverError {
+    /// What would be allowed instead.
+    #[must_use]
+    pub fn allowed(&self) -> String {
+        match *self {
+            Self::Figure { min, max, .. } => format!("{min:?} to {max:?}"),
+            Self::RiseLongerThanPulse { .. } => "a pulse at least as long as the rise".to_owned(),
+            Self::StringAboveSupply { supply_v, .. } => format!("below {supply_v} V"),
+            Self::OffTimeBelowDelay { delay_s, .. } => {
+                format!("at least {}", quantity(delay_s, "s"))
+            }
+            Self::LosesSetPoint { .. } => {
+                "an off-time that takes more than the delay adds".to_owned()
+            }
+            Self::CapacitorWithoutResistance => "a resistance above 0, or no capacitor".to_owned(),
+            Self::Knots => "1 knot or more, their currents rising".to_owned(),
+        }
+    }
+}
+
 impl fmt::Display for DriverError {
     fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let seconds = |value| quantity(value, "s");
         match *self {
-            Self::Figure {
-                name,
-                value,
-                min,
-                max,
-            } => write!(to, "`{name}` is {value}; allowed: {min} to {max}"),
-            Self::RiseLongerThanPulse { rise_s, pulse_s } => write!(
-                to,
-                "the current needs {rise_s:e} s to rise and a pulse lasts {pulse_s:e} s; allowed: a pulse at least as long"
-            ),
-            Self::StringAboveSupply { string_v, supply_v } => write!(
-                to,
-                "the string takes {string_v} V of a supply of {supply_v} V; allowed: less than the supply has"
-            ),
+            Self::Figure { name, value, .. } => {
+                write!(to, "the {name} of {value:?} is not possible")
+            }
+            Self::RiseLongerThanPulse { rise_s, pulse_s } => {
+                let (rise, pulse) = (seconds(rise_s), seconds(pulse_s));
+                write!(
+                    to,
+                    "the current needs {rise} to rise, and a pulse lasts {pulse}"
+                )
+            }
+            Self::StringAboveSupply { string_v, supply_v } => {
+                write!(
+                    to,
+                    "the string takes {string_v} V of a supply of {supply_v} V"
+                )
+            }
             Self::OffTimeBelowDelay {
                 off_time_s,
                 delay_s,
-            } => write!(
-                to,
-                "the off-time of {off_time_s:e} s is below the comparator delay of {delay_s:e} s; allowed: at least the delay"
-            ),
+            } => {
+                let (off_time, delay) = (seconds(off_time_s), seconds(delay_s));
+                write!(
+                    to,
+                    "the off-time of {off_time} is below the comparator delay of {delay}"
+                )
+            }
             Self::LosesSetPoint {
                 overshoot_a,
                 ripple_a,
-            } => write!(
-                to,
-                "the delay adds {overshoot_a} A and the off-time takes only {ripple_a} A; allowed: an off-time that takes more"
-            ),
-            Self::CapacitorWithoutResistance => write!(
-                to,
-                "an output capacitor needs a string with resistance; allowed: a resistance above 0, or no capacitor"
-            ),
-            Self::Knots => write!(
-                to,
-                "a table against current needs at least one knot; allowed: currents that rise from knot to knot"
-            ),
+            } => {
+                let (more, less) = (quantity(overshoot_a, "A"), quantity(ripple_a, "A"));
+                write!(
+                    to,
+                    "the comparator delay adds {more}, and the off-time takes only {less}"
+                )
+            }
+            Self::CapacitorWithoutResistance => {
+                write!(to, "an output capacitor needs a string with resistance")
+            }
+            Self::Knots => write!(to, "the table against current is empty or does not rise"),
         }
     }
 }
