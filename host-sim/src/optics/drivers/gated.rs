@@ -1,13 +1,10 @@
 //! A driver gated by a one-bit stream, tick by tick.
 
-use super::buck::BuckPlant;
-use super::charge::{Charge, Plant, Settling};
+use super::any::Any;
+use super::charge::Charge;
+use super::count::Count;
 use super::edges::Edges;
-use super::exponential::ExponentialPlant;
 use super::gate_delay::GateDelay;
-use super::ideal::IdealPlant;
-use super::shunt::ShuntPlant;
-use super::slew::SlewPlant;
 use super::watch::{Blind, Drawing, Watch};
 use super::{Driver, DriverError};
 
@@ -179,85 +176,5 @@ impl Gated {
         self.delay.pass(self.tick_s);
         self.drawn = charge.drawn / self.tick_s;
         charge.light / self.tick_s
-    }
-}
-
-/// Ones and edges of words, given the bit before them.
-struct Count {
-    ones: f64,
-    up: f64,
-    down: f64,
-}
-
-impl Count {
-    fn of(words: &[u32], before: bool) -> Self {
-        let (mut ones, mut up, mut down) = (0u64, 0u64, 0u64);
-        let mut last = u32::from(before);
-        for &word in words {
-            let shifted = last << 31 | word >> 1;
-            ones += u64::from(word.count_ones());
-            up += u64::from((word & !shifted).count_ones());
-            down += u64::from((!word & shifted).count_ones());
-            last = word & 1;
-        }
-        Self {
-            ones: ones as f64,
-            up: up as f64,
-            down: down as f64,
-        }
-    }
-}
-
-/// The plant of any driver.
-#[derive(Clone, Debug)]
-enum Any {
-    Ideal(IdealPlant),
-    Slew(SlewPlant),
-    Exponential(ExponentialPlant),
-    Buck(BuckPlant),
-    Shunt(ShuntPlant),
-}
-
-/// The same call on whichever plant it is.
-macro_rules! on_any {
-    ($any:expr, $plant:ident => $call:expr) => {
-        match $any {
-            Any::Ideal($plant) => $call,
-            Any::Slew($plant) => $call,
-            Any::Exponential($plant) => $call,
-            Any::Buck($plant) => $call,
-            Any::Shunt($plant) => $call,
-        }
-    };
-}
-
-impl Any {
-    fn new(driver: &Driver) -> Self {
-        match driver {
-            Driver::Ideal => Self::Ideal(IdealPlant::default()),
-            Driver::Slew(slew) => Self::Slew(SlewPlant::new(slew)),
-            Driver::Shunt(shunt) => Self::Shunt(ShuntPlant::new(shunt)),
-            Driver::Buck(buck) => Self::Buck(BuckPlant::new(buck)),
-            Driver::Exponential(edges) => Self::Exponential(ExponentialPlant::new(edges)),
-        }
-    }
-
-    fn switch(&mut self, on: bool) {
-        on_any!(self, plant => plant.switch(on));
-    }
-
-    #[inline]
-    fn run<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge {
-        on_any!(self, plant => plant.run(seconds, watch))
-    }
-
-    /// Those whose edges add up.
-    fn settling(&mut self) -> Option<&mut dyn Settling> {
-        match self {
-            Self::Ideal(plant) => Some(plant),
-            Self::Slew(plant) => Some(plant),
-            Self::Exponential(plant) => Some(plant),
-            Self::Buck(_) | Self::Shunt(_) => None,
-        }
     }
 }

@@ -3,8 +3,10 @@
 //! A [`Driver`] is figures, checked; [`Gated`] is one behind a stream, with the state. Currents are over the full one,
 //! that of an unbroken 1; charges are in ticks at full current.
 
+mod any;
 mod buck;
 mod charge;
+mod count;
 mod decay;
 mod edge_correction;
 mod edges;

@@ -2,9 +2,9 @@
 
 use super::super::DriverError;
 use super::super::charge::Plant;
-use super::super::watch::Blind;
 use super::circuit::{Circuit, State};
-use super::plant::{BuckPlant, Phase};
+use super::cycle::Cycle;
+use super::plant::BuckPlant;
 use super::search::crossing;
 use super::{Buck, BuckFigures};
 
@@ -132,22 +132,12 @@ pub(super) fn peak_and_valley(figures: &BuckFigures, circuit: &Circuit) -> (f64,
     (peak_a, valley.inductor_a.max(0.0))
 }
 
-/// Cycles after which a mean counts as settled, whatever it still does.
-const MOST_CYCLES: usize = 20_000;
-
 /// Runs an unbroken 1 until its cycles repeat.
 pub(super) fn of(figures: &BuckFigures) -> BuckDesign {
     let mut plant = BuckPlant::with_full(figures, 1.0);
     plant.switch(true);
     let first = Cycle::next(&mut plant);
-    let mut cycle = Cycle::next(&mut plant);
-    for _ in 0..MOST_CYCLES {
-        let last = cycle;
-        cycle = Cycle::next(&mut plant);
-        if (cycle.charge - last.charge).abs() <= 1e-14 * last.charge {
-            break;
-        }
-    }
+    let cycle = Cycle::settled(&mut plant);
     let length_s = cycle.on_s + cycle.off_s;
     let peak_a = cycle.peak.inductor_a;
     BuckDesign {
@@ -175,47 +165,3 @@ fn fall_limit(figures: &BuckFigures, peak_a: f64) -> f64 {
     let bent = 100.0 * (figures.inductance_h / circuit.ohm + circuit.ohm * circuit.output_f);
     straight.min(bent)
 }
-
-/// From a closing switch to the next one.
-#[derive(Clone, Copy, Debug)]
-struct Cycle {
-    on_s: f64,
-    off_s: f64,
-    peak: State,
-    valley_a: f64,
-    charge: f64,
-}
-
-impl Cycle {
-    fn next(plant: &mut BuckPlant) -> Self {
-        let mut cycle = Self {
-            on_s: 0.0,
-            off_s: 0.0,
-            peak: State::default(),
-            valley_a: 0.0,
-            charge: 0.0,
-        };
-        loop {
-            let was = plant.phase();
-            let open = matches!(was, Phase::Open(_));
-            let limit = if open { f64::INFINITY } else { LONGEST_RISE_S };
-            let (seconds, charge) = plant.step(limit, &mut Blind);
-            cycle.charge += charge.light;
-            if open {
-                cycle.off_s += seconds;
-            } else {
-                cycle.on_s += seconds;
-            }
-            if matches!(was, Phase::Late(_)) {
-                cycle.peak = plant.state();
-            }
-            if open && plant.phase() == Phase::Rising {
-                cycle.valley_a = plant.state().inductor_a;
-                return cycle;
-            }
-        }
-    }
-}
-
-/// Longer than any rise: 1 H to 1 000 A from a hundredth of a volt is not meant.
-const LONGEST_RISE_S: f64 = 1.0;

@@ -1,6 +1,7 @@
 //! A buck converter with peak-current control and fixed off-time, gated by the stream.
 
 mod circuit;
+mod cycle;
 mod design;
 mod plant;
 mod search;
