@@ -13,3 +13,6 @@ readonly python=$peers/venv/bin/python
 
 cargo run --quiet --package milliglow-tests --example ten_waveforms >"$peers/ten_waveforms.json"
 "$python" tests/peers/flicker_scipy.py "$peers/ten_waveforms.json"
+
+cargo run --quiet --package milliglow-tests --example buck_currents >"$peers/buck_currents.json"
+"$python" tests/peers/buck_scipy.py "$peers/buck_currents.json"

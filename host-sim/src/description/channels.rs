@@ -1,5 +1,6 @@
 //! `[[channels]]`: the LEDs.
 
+use super::driver;
 use super::key::{Key, Offer, key};
 use super::modulation::{self, Common};
 use super::table::Table;
@@ -50,7 +51,15 @@ pub(super) fn read(root: &Table<'_>) -> Result<Vec<Channel>, Problem> {
 
 fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
     let [order, dither] = modulation::KEYS;
-    table.only(&[OWN_NAME.name, FLUX_LM.name, X.name, Y.name, order, dither])?;
+    table.only(&[
+        OWN_NAME.name,
+        FLUX_LM.name,
+        X.name,
+        Y.name,
+        order,
+        dither,
+        driver::NAME,
+    ])?;
     let name = table.need(&OWN_NAME)?;
     let flux_lm = table.need(&FLUX_LM)?;
     let (x, y) = (table.need(&X)?, table.need(&Y)?);
@@ -63,11 +72,13 @@ fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
         .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"));
     }
     let modulation = modulation::read_own(table, common)?;
+    let driver = driver::read(table)?;
     Ok(Channel {
         name,
         flux_lm,
         x,
         y,
         modulation,
+        driver,
     })
 }

@@ -56,7 +56,8 @@ fn not_utf8(origin: &str, bytes: &[u8], error: std::str::Utf8Error) -> Problem {
 
 fn not_toml(text: &str, error: &toml::de::Error) -> Problem {
     let span = error.span().unwrap_or(0..0);
-    let end = text.len();
+    // Behind the last line break a snippet has no line to show.
+    let end = text.trim_end_matches(['\n', '\r']).len();
     Problem::new(format!("not TOML: {}", error.message()))
         .at(span.start.min(end)..span.end.min(end))
         .allowed("TOML 1.1 (toml.io)")

@@ -5,7 +5,7 @@ use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
     Description, Problem, cameras, channels, curve, hardware, modulation, recipes, requirements,
-    script,
+    script, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -60,6 +60,7 @@ const KEYS: [&str; 17] = [
     script::NAME,
     script::LOOPS.name,
     cameras::NAME,
+    supply::NAME,
     hardware::NAME,
     requirements::NAME,
 ];
@@ -83,6 +84,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let script = script::read(&root, &recipes)?;
     let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;
+    let supply = supply::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
     let requirements = requirements::read(&root)?;
     Ok(Description {
@@ -99,6 +101,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         script,
         script_loops,
         cameras,
+        supply,
         hardware,
         requirements,
     })

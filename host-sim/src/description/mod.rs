@@ -14,6 +14,7 @@
 mod cameras;
 mod channels;
 mod curve;
+mod driver;
 mod file;
 mod hardware;
 mod key;
@@ -25,12 +26,15 @@ mod recipes;
 mod requirements;
 mod script;
 mod starter;
+mod supply;
 mod table;
 mod value;
 
 pub use file::{parse, read};
 pub use problem::Problem;
 pub use starter::starter;
+
+use crate::optics::drivers::{Driver, Supply};
 
 /// The luminaire that ships in the program, as its file says it: `host-sim/luminaires/cove-light.toml`.
 pub const BUILT_IN: &str = include_str!("../../luminaires/cove-light.toml");
@@ -65,6 +69,8 @@ pub struct Description {
     pub script_loops: bool,
     /// Cameras that look at the light, 0 to 8, names unique.
     pub cameras: Vec<Camera>,
+    /// What the supply of the drivers does.
+    pub supply: Supply,
     /// What the hardware could do beyond what is described: advice keeps within it.
     pub hardware: Hardware,
     /// The limits that the light is judged against.
@@ -128,6 +134,8 @@ pub struct Channel {
     pub y: f64,
     /// How density becomes a stream.
     pub modulation: Modulation,
+    /// How its current follows the stream. Default ideal.
+    pub driver: Driver,
 }
 
 /// How density becomes a one-bit stream.

@@ -4,6 +4,7 @@
 
 use serde_json::{Value, json};
 
+use super::driver_parameters;
 use crate::description::{
     Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
 };
@@ -23,6 +24,7 @@ pub(super) fn parameters(description: &Description) -> Value {
         "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
         "script_loops": description.script_loops,
         "cameras": description.cameras.iter().map(camera).collect::<Vec<_>>(),
+        "supply": driver_parameters::supply(description.supply),
         "hardware": {
             "tick_hz_max": description.hardware.tick_hz_max,
             "range_ratio_max": description.hardware.range_ratio_max,
@@ -48,6 +50,7 @@ fn channel(channel: &Channel) -> Value {
         "x": channel.x,
         "y": channel.y,
         "modulation": modulation(channel.modulation),
+        "driver": driver_parameters::driver(&channel.driver),
     })
 }
 

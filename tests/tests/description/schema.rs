@@ -325,6 +325,7 @@ fn defaults_are_those_of_the_reader() {
             "requirements",
             &schema["$defs"]["requirements"]["properties"],
         ),
+        ("supply", &schema["$defs"]["supply"]["properties"]),
         ("hardware", &schema["$defs"]["hardware"]["properties"]),
     ];
     let mut seen = 0;
@@ -353,5 +354,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 19);
+    assert_eq!(seen, 24);
 }

@@ -5,6 +5,9 @@ use milliglow_sim::description::{
     Camera, Channel, CurveChoice, Description, Fade, Hardware, LevelChoice, Modulation, Recipe,
     Requirements, parse,
 };
+use milliglow_sim::optics::drivers::{
+    Burst, Driver, Ripple, Slew, SlewFigures, Supply, SupplyFigures,
+};
 
 fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> Channel {
     let name = name.to_owned();
@@ -14,12 +17,40 @@ fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> 
         x,
         y,
         modulation,
+        driver: Driver::Ideal,
     }
 }
 
 fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
     let (name, shares) = (name.to_owned(), shares.to_vec());
     Recipe { name, shares }
+}
+
+fn slew() -> Driver {
+    let figures = SlewFigures {
+        rise_s: 120e-9,
+        fall_s: 70e-9,
+        turn_on_delay_s: 15e-9,
+        turn_off_delay_s: 25e-9,
+        turn_on_charge_s: 4e-9,
+        line_sensitivity: 0.2,
+    };
+    Driver::Slew(Slew::new(figures).unwrap())
+}
+
+fn supply() -> Supply {
+    let figures = SupplyFigures {
+        ripple: Some(Ripple {
+            hz: 120.0,
+            depth: 0.03,
+        }),
+        burst: Some(Burst {
+            below_load: 0.04,
+            hz: 900.0,
+            depth: 0.08,
+        }),
+    };
+    Supply::new(figures).unwrap()
 }
 
 #[test]
@@ -37,13 +68,16 @@ fn every_key_arrives_in_si_units() {
             tail_levels: 1024,
         },
         channels: vec![
-            channel(
-                "red",
-                180.0,
-                0.695,
-                0.3045,
-                Modulation::Dithered { width_shift: 2 },
-            ),
+            Channel {
+                driver: slew(),
+                ..channel(
+                    "red",
+                    180.0,
+                    0.695,
+                    0.3045,
+                    Modulation::Dithered { width_shift: 2 },
+                )
+            },
             channel(
                 "white",
                 400.0,
@@ -75,6 +109,7 @@ fn every_key_arrives_in_si_units() {
             lights: vec![1.0, 0.005],
             contrast: 0.03,
         }],
+        supply: supply(),
         hardware: Hardware {
             tick_hz_max: 100_000_000,
             range_ratio_max: 12.5,
@@ -116,8 +151,10 @@ fn what_is_left_out_has_its_documented_default() {
         least
             .channels
             .iter()
-            .all(|channel| channel.modulation == Modulation::FirstOrder)
+            .all(|channel| channel.modulation == Modulation::FirstOrder
+                && channel.driver == Driver::Ideal)
     );
+    assert_eq!(least.supply, Supply::default());
     assert!(least.script.is_empty() && !least.script_loops);
     let defaults = Requirements {
         lowest_light: 0.001,

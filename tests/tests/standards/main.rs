@@ -9,5 +9,6 @@ mod lightness;
 mod noise;
 mod published_streams;
 mod second_order_state;
+mod stream_spectra;
 mod tail;
 mod worst_error;
