@@ -4,8 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, cameras, channels, curve, hardware, modulation, recipes, requirements,
-    script,
+    Description, Problem, cameras, channels, curve, hardware, modulation, operating, recipes,
+    requirements, script,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 16] = [
+const KEYS: [&str; 17] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -55,6 +55,7 @@ const KEYS: [&str; 16] = [
     SEED.name,
     curve::NAME,
     modulation::NAME,
+    operating::NAME,
     channels::NAME,
     recipes::NAME,
     script::NAME,
@@ -77,7 +78,9 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let full_output_cd_m2 = root.need(&FULL_OUTPUT)?;
     let seed = root.take(&SEED)?;
     let curve = curve::read(&root)?;
-    let channels = channels::read(&root)?;
+    let (operating, rows) = operating::read_common(&root)?;
+    let channels = channels::read(&root, &rows)?;
+    operating::fit_together(&root, &operating, &channels)?;
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
     let cameras = cameras::read(&root)?;
@@ -97,6 +100,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         script,
         cameras,
         hardware,
+        operating,
         requirements,
     })
 }

@@ -94,5 +94,6 @@ fn modulation(chosen: Chosen) -> Modulation {
             Modulation::Dithered(DitherWidth::new(width_shift).expect("a validated width"))
         }
         Chosen::SecondOrder => Modulation::SecondOrder,
+        Chosen::Timer { .. } => todo!("TEMP"),
     }
 }
