@@ -192,11 +192,7 @@ fn remedy(description: &Description, camera: &Described, bands: &Bands) -> Strin
         .densities()
         .iter()
         .zip(&description.channels)
-        .map(|(&density, channel)| SteadyChannel {
-            density,
-            phase: 0,
-            flux: channel.flux_lm,
-        })
+        .map(|(&density, channel)| SteadyChannel::new(density, 0, channel.flux_lm))
         .collect();
     let tick_hz = f64::from(description.tick_hz);
     let passes = |factor: &f64| {

@@ -39,11 +39,7 @@ impl<'a> Light<'a> {
         let channels = luminaire.charges().map(|charges| {
             let states = luminaire.densities().iter().zip(charges).zip(fluxes);
             states
-                .map(|((&density, phase), flux)| SteadyChannel {
-                    density,
-                    phase,
-                    flux,
-                })
+                .map(|((&density, phase), flux)| SteadyChannel::new(density, phase, flux))
                 .collect()
         });
         Self {
