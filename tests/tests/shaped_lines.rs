@@ -12,6 +12,7 @@ fn channel(bits: u32, phase: u32, flux: f64, stretch: u8, edge_loss: f64) -> Ste
     SteadyChannel {
         stretch,
         edge_loss,
+        late_ticks: stretch - 1,
         ..SteadyChannel::new(Density::from_bits(bits), phase, flux)
     }
 }
@@ -66,7 +67,8 @@ fn lines_agree_with_the_fft_of_the_period() {
         for phase in [0, 0x1234_5678, 0xFFFF_FFFF] {
             let channel = channel(count << 20, phase, 3.0, stretch, edge_loss);
             let ticks = DECISIONS * usize::from(stretch);
-            let flux = stepped(&channel, ticks, last_of_period(&channel, DECISIONS));
+            let mut flux = stepped(&channel, ticks, last_of_period(&channel, DECISIONS));
+            flux.rotate_right(channel.late_ticks.into());
             let tick_hz = ticks as f64;
             let ours = steady_lines(&[channel], tick_hz, EVERY);
             let theirs = record_lines(&flux, tick_hz, EVERY);
@@ -98,7 +100,8 @@ fn light_until_a_time_is_the_sum_of_the_ticks() {
     for (count, stretch, edge_loss) in SHAPES {
         for phase in [0, 0x1234_5678, 0xFFFF_FFFF] {
             let channel = channel(count << 20, phase, 2.0, stretch, edge_loss);
-            let flux = stepped(&channel, 4_000, false);
+            let mut flux = vec![0.0; channel.late_ticks.into()];
+            flux.extend(stepped(&channel, 4_000, false));
             let mut sum = 0.0;
             for (tick, flux) in flux.iter().enumerate() {
                 let found = channel.light_until(tick as f64);

@@ -70,10 +70,12 @@ pub struct SteadyChannel {
     /// Light that the driver's edges take from each run of ones, in decisions, -1 to 1; taken from its first one, since
     /// edges are far shorter than what is judged.
     pub edge_loss: f64,
+    /// Ticks by which all of it is late, 0 to 15.
+    pub late_ticks: u8,
 }
 
 impl SteadyChannel {
-    /// A decision a tick, no loss at edges.
+    /// A decision a tick, no loss at edges, not late.
     #[must_use]
     pub const fn new(density: Density, phase: u32, flux: f64) -> Self {
         Self {
@@ -82,6 +84,7 @@ impl SteadyChannel {
             flux,
             stretch: 1,
             edge_loss: 0.0,
+            late_ticks: 0,
         }
     }
 
@@ -182,6 +185,8 @@ struct Arc {
     /// The stream that comes to light, and the same a decision later.
     now: f64,
     later: f64,
+    /// Decisions by which all of it is late.
+    late: f64,
 }
 
 impl Arc {
@@ -198,6 +203,7 @@ impl Arc {
             places: u64::from(MOST_STRETCH / channel.stretch),
             now,
             later,
+            late: f64::from(channel.late_ticks) / f64::from(channel.stretch),
             density,
             phase: if unit >> 32 == 0 {
                 phase & !(unit as u32 - 1)
@@ -230,7 +236,8 @@ impl Arc {
             half_turns(density).sin() / (self.period() * (PI * k as f64 / self.period()).sin());
         let along = PI * distance as f64 / CIRCLE;
         let tick = along.sin() / along;
-        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase)) - along;
+        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase))
+            - along * (1.0 + 2.0 * self.late);
         let amplitude = scale * size * tick;
         let ((sine, cosine), (later_sine, later_cosine)) =
             (angle.sin_cos(), (angle - 2.0 * along).sin_cos());

@@ -36,7 +36,7 @@ impl SteadyChannel {
     #[must_use]
     pub fn light_until(&self, ticks: f64) -> f64 {
         let stretch = f64::from(self.stretch);
-        let decisions = ticks.max(0.0) / stretch;
+        let decisions = (ticks - f64::from(self.late_ticks)).max(0.0) / stretch;
         let whole = decisions as u64;
         let before = self.lit_before(whole);
         let on = self.lit_before(whole + 1) - before;
