@@ -5,6 +5,7 @@
 mod decimator;
 mod edges;
 mod fir;
+mod lanes;
 mod lines;
 mod moments;
 mod record;
@@ -16,6 +17,7 @@ mod thinned;
 
 pub use decimator::Decimator;
 pub use edges::EdgeSampler;
+pub use lanes::{Lanes, LitRow};
 pub use lines::{LineBand, PhasedLine, SteadyChannel, steady_lines};
 pub use record::record_lines;
 pub use recorded::Recorded;
