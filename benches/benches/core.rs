@@ -116,13 +116,9 @@ fn products(c: &mut Criterion) {
 }
 
 /// A luminaire that never arrives while it is timed.
-fn running<const N: usize>() -> Luminaire<N> {
+fn running<const N: usize>() -> Luminaire<'static, N> {
     let curve = Curve::Exponential(WITH_TAIL);
-    let configuration = Configuration {
-        curve,
-        modulation: [Modulation::FirstOrder; N],
-        seed: 1,
-    };
+    let configuration = Configuration::new(curve, [Modulation::FirstOrder; N], 1);
     let mut luminaire = Luminaire::new(&configuration).expect("a seed");
     let target = |level, share| Target {
         level,

@@ -21,6 +21,26 @@ pub enum Error {
     DitherWidth,
     /// What a pseudo-random source starts from.
     Seed,
+    /// Ticks a decision.
+    Stretch,
+    /// What a driver's edges take of a decision.
+    Edge,
+    /// The length of a tick.
+    Tick,
+    /// The light of the highest set point over that of a range.
+    RangeRatio,
+    /// The number of rows of an operating table.
+    Rows,
+    /// The lights from which on rows are in force.
+    RowOrder,
+    /// A row whose full light does not suffice.
+    RowFull,
+    /// The hysteresis of an operating table.
+    Hysteresis,
+    /// The bits of a timer.
+    TimerBits,
+    /// A table whose rows correct edges for another modulation.
+    Correction,
 }
 
 impl Error {
@@ -33,6 +53,16 @@ impl Error {
             Self::ControlLevel => "control level",
             Self::DitherWidth => "width_shift",
             Self::Seed => "seed",
+            Self::Stretch => "stretch",
+            Self::Edge => "edges",
+            Self::Tick => "tick_ps",
+            Self::RangeRatio => "range ratio",
+            Self::Rows => "rows",
+            Self::RowOrder => "from_light",
+            Self::RowFull => "range ratio",
+            Self::Hysteresis => "hysteresis_shift",
+            Self::TimerBits => "bits",
+            Self::Correction => "operating",
         }
     }
 
@@ -45,6 +75,26 @@ impl Error {
             Self::ControlLevel => "control level must be 1 to 254",
             Self::DitherWidth => "width_shift must be 0 to 8 (a width of 2^-width_shift steps)",
             Self::Seed => "seed must not be 0",
+            Self::Stretch => "stretch must be 1, 2, 4, 8 or 16 ticks a decision",
+            Self::Edge => {
+                "edges must take less than one decision, either way, and last no longer than one (rise, fall, delays; stretch x tick)"
+            }
+            Self::Tick => "tick_ps must be above 0",
+            Self::RangeRatio => {
+                "range ratio must be 1 to 1024 (full light of the channel over that of the range)"
+            }
+            Self::Rows => "an operating table must have 1 to 8 rows",
+            Self::RowOrder => "from_light must be 0 in the first row and rise from row to row",
+            Self::RowFull => {
+                "a row's full light (1 / range ratio) must reach the from_light of the next row, and that of the last row 1"
+            }
+            Self::Hysteresis => {
+                "hysteresis_shift must be 1 to 15 (2^-hysteresis_shift of from_light)"
+            }
+            Self::TimerBits => "bits must be 8 to 16 (a period of 2^bits ticks)",
+            Self::Correction => {
+                "rows that correct edges must be made for the modulation of the channel"
+            }
         }
     }
 }

@@ -33,7 +33,9 @@ pub mod fade;
 mod fraction;
 mod light;
 pub mod luminaire;
+pub mod operating;
 mod recipe;
+pub mod requantise;
 
 pub use error::Error;
 pub use light::{Level, Light};

@@ -21,14 +21,14 @@ static TARGET: Target<2> = Target {
 static PACE: Pace = Pace::new(100_000);
 static FADE: Fade<2> = Fade::at([1, 2]);
 static NOISE: Lfsr32 = constant!(Lfsr32::new(7));
-static CONFIGURATION: Configuration<2> = Configuration {
-    curve: CURVE,
-    modulation: [
+static CONFIGURATION: Configuration<2> = Configuration::new(
+    CURVE,
+    [
         Modulation::FirstOrder,
         Modulation::Dithered(constant!(DitherWidth::new(3))),
     ],
-    seed: 1,
-};
+    1,
+);
 static LUMINAIRE: Luminaire<2> = constant!(Luminaire::new(&CONFIGURATION));
 
 #[test]

@@ -1,21 +1,26 @@
 //! First order with dither: idle tones of the middle of the range become noise.
 
-use super::{Density, NoiseSource, fill_bits, waking_charge};
+use core::num::NonZeroU8;
+
+use super::{Decision, Density, Edge, NoiseSource, fill_bits, waking_charge};
 use crate::Error;
 
 /// The width of an evenly distributed dither: 2^-shift quantiser steps, shift 0 to 8.
 ///
 /// One step wide (shift 0) makes the mean of the error independent of the density (Lipshitz, Wannamaker and Vanderkooy
 /// 1992; wording from memory).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct DitherWidth {
-    shift: u8,
+    /// The shift and 1.
+    above_shift: NonZeroU8,
 }
 
 impl DitherWidth {
     /// One quantiser step.
-    pub const ONE_STEP: Self = Self { shift: 0 };
+    pub const ONE_STEP: Self = Self {
+        above_shift: NonZeroU8::MIN,
+    };
 
     /// 2^-`shift` steps.
     ///
@@ -25,8 +30,19 @@ impl DitherWidth {
         if shift > 8 {
             Err(Error::DitherWidth)
         } else {
-            Ok(Self { shift })
+            Ok(Self {
+                above_shift: NonZeroU8::MIN.saturating_add(shift),
+            })
         }
+    }
+
+    const fn shift(self) -> u32 {
+        self.above_shift.get() as u32 - 1
+    }
+
+    /// A number of a noise source, spread evenly over this width about 0, in units of 2^-32 steps.
+    pub(crate) const fn of(self, noise: u32) -> i32 {
+        (noise ^ 0x8000_0000) as i32 >> self.shift()
     }
 }
 
@@ -34,14 +50,17 @@ impl DitherWidth {
 ///
 /// Off by default, offered above a density of 5 %: at 0.1 % and a 1 MHz tick the light's noise between 0.7 and 200 Hz
 /// grows from 1.1e-4 to 1.2e-2 of the mean (RMS), and the main line at density x tick rate stays at 1.97 of 2.
-/// *Bound*: the ones since the start stay within one and a half of the densities' sum. *State*: 16 bytes.
+/// *Bound*: the ones since the start stay within one and a half of the densities' sum. *State*: 12 bytes.
 /// *Cost*: a tick takes a step of the noise, a 64-bit addition and a comparison: on a PC about twice that of
 /// [`FirstOrder`](super::FirstOrder) (`cargo bench -p milliglow-benches -- word`).
 #[derive(Clone, Debug)]
 pub struct Dithered {
-    /// Charge carried less half a pulse, in units of 2^-32 pulses: -1 to 1.
-    error: i64,
+    /// Charge carried less half a decision, in units of 2^-32 decisions and whole: -1 to 1 but after a change of row.
+    part: u32,
+    whole: i32,
     width: DitherWidth,
+    /// Whether the last decision was a one.
+    lit: bool,
 }
 
 const PULSE: i64 = 1 << 32;
@@ -51,10 +70,14 @@ impl Dithered {
     /// With a starting phase, 0 to 2^32 - 1 for 0 to 1 pulse.
     #[must_use]
     pub const fn new(width: DitherWidth, phase: u32) -> Self {
-        Self {
-            error: phase as i64 - HALF,
+        let mut made = Self {
+            part: 0,
+            whole: 0,
             width,
-        }
+            lit: false,
+        };
+        made.set_charge(phase as i64 - HALF);
+        made
     }
 
     /// The next tick.
@@ -63,23 +86,48 @@ impl Dithered {
         match density {
             Density::NONE => false,
             Density::FULL => true,
-            _ => self.decide(density, noise),
+            _ => self.decide(density, Edge::NONE, noise),
         }
     }
 
-    fn decide(&mut self, density: Density, noise: &mut impl NoiseSource) -> bool {
-        let centred = (noise.next() ^ 0x8000_0000) as i32;
-        self.error += i64::from(density.to_bits());
-        let one = self.error + i64::from(centred >> self.width.shift) >= HALF;
+    fn decide(&mut self, density: Density, edge: Edge, noise: &mut impl NoiseSource) -> bool {
+        let mut charge = self.charge() + i64::from(density.to_bits());
+        let one = charge + i64::from(self.width.of(noise.next())) >= HALF;
         if one {
-            self.error -= PULSE;
+            charge -= PULSE;
+            if !self.lit {
+                charge += edge.charge();
+            }
         }
+        self.lit = one;
+        self.set_charge(charge);
         one
     }
 
     /// The next ticks of a whole slice, 32 a word, the earliest in the most significant bit.
     pub fn fill(&mut self, density: Density, words: &mut [u32], noise: &mut impl NoiseSource) {
-        fill_bits(density, words, || self.decide(density, noise));
+        self.fill_as(density, Decision::PLAIN, words, noise);
+    }
+
+    /// The same, in decisions of another length and with edges that take of the light.
+    pub fn fill_as(
+        &mut self,
+        density: Density,
+        decision: Decision,
+        words: &mut [u32],
+        noise: &mut impl NoiseSource,
+    ) {
+        if density == Density::FULL && !self.lit {
+            self.set_charge(self.charge() + decision.edge.charge());
+        }
+        fill_bits(density, decision.stretch, words, || {
+            self.decide(density, decision.edge, noise)
+        });
+        match density {
+            Density::NONE => self.lit = false,
+            Density::FULL => self.lit = true,
+            _ => {}
+        }
     }
 
     /// Wakes up from black: with phase 0 the next tick is a pulse; a phase, 0 to 2^32 - 1 for 0 to 1 pulse, puts the
@@ -88,7 +136,16 @@ impl Dithered {
     pub const fn wake(&mut self, density: Density, phase: u32) {
         if let Some(charge) = waking_charge(density, phase) {
             // Whatever the dither does to the threshold, this much is over it.
-            self.error = charge as i64 - HALF + (HALF >> self.width.shift);
+            self.set_charge(charge as i64 - HALF + (HALF >> self.width.shift()));
         }
+    }
+
+    pub(super) const fn charge(&self) -> i64 {
+        ((self.whole as i64) << 32) | self.part as i64
+    }
+
+    pub(super) const fn set_charge(&mut self, charge: i64) {
+        self.part = charge as u32;
+        self.whole = (charge >> 32) as i32;
     }
 }

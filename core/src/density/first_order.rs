@@ -1,12 +1,12 @@
 //! The first-order modulator: an accumulator whose carry is the stream.
 
-use super::{Density, waking_charge};
+use super::{Decision, Density, Stretch, waking_charge};
 
 /// First order, one bit: the default.
 ///
 /// *Properties*: gaps between ones differ by at most one tick; any window of W ticks holds the floor or the ceiling of
 /// W x density ones; the ones since the start are the densities' sum, rounded down after the starting phase is added.
-/// *State*: 4 bytes. *Cost*: a word takes 32 additions of 64 bits, nothing else.
+/// *State*: 8 bytes. *Cost*: a word takes 32 additions of 64 bits, nothing else.
 /// *Interrupts*: the owner of the state may be an interrupt.
 /// *Source*: the exact properties are those of Christoffel words (Morse and Hedlund 1940).
 ///
@@ -19,6 +19,8 @@ use super::{Density, waking_charge};
 #[derive(Clone, Debug)]
 pub struct FirstOrder {
     charge: u32,
+    /// Whole decisions owed beside the charge, after a change of row.
+    owed: i32,
 }
 
 impl FirstOrder {
@@ -26,7 +28,10 @@ impl FirstOrder {
     /// pulses do not coincide.
     #[must_use]
     pub const fn new(phase: u32) -> Self {
-        Self { charge: phase }
+        Self {
+            charge: phase,
+            owed: 0,
+        }
     }
 
     /// The charge carried, 0 to 2^32 - 1 for 0 to 1 pulse: the starting phase of what comes next.
@@ -35,34 +40,88 @@ impl FirstOrder {
         self.charge
     }
 
+    /// Whole decisions owed beside the charge after a change of row: given, or left out if negative, at once.
+    #[must_use]
+    pub const fn owed(&self) -> i32 {
+        self.owed
+    }
+
     /// The next tick.
     #[must_use]
     pub const fn next_bit(&mut self, density: Density) -> bool {
-        if density.0 == u32::MAX {
-            return true;
+        match density {
+            Density::NONE => return false,
+            Density::FULL => return true,
+            _ => {}
         }
         let (charge, one) = self.charge.overflowing_add(density.0);
         self.charge = charge;
-        one
+        if self.owed == 0 { one } else { self.repay(one) }
     }
 
     /// The next 32 ticks, the earliest in the most significant bit.
     #[must_use]
     pub const fn next_word(&mut self, density: Density) -> u32 {
-        if density.0 == u32::MAX {
-            return u32::MAX;
+        match density {
+            Density::NONE => return 0,
+            Density::FULL => return u32::MAX,
+            _ => {}
         }
         let ticked = tick_32(self.charge, density.0);
         self.charge = ticked as u32;
-        (ticked >> 32) as u32
+        let word = (ticked >> 32) as u32;
+        if self.owed == 0 {
+            word
+        } else {
+            self.repay_all(word, 32)
+        }
+    }
+
+    /// The next few decisions, the earliest the highest of the lowest bits.
+    fn next_few(&mut self, density: Density, count: u32) -> u32 {
+        let ticked = (0..count).fold(u64::from(self.charge), |both, _| tick(both, density.0));
+        self.charge = ticked as u32;
+        let few = (ticked >> 32) as u32;
+        if self.owed == 0 {
+            few
+        } else {
+            self.repay_all(few, count)
+        }
+    }
+
+    /// The earliest zeros become ones, or ones zeros, until nothing whole is owed.
+    const fn repay_all(&mut self, decisions: u32, count: u32) -> u32 {
+        let mut repaid = 0;
+        let mut k = count;
+        while k > 0 {
+            k -= 1;
+            repaid = repaid << 1 | self.repay(decisions >> k & 1 != 0) as u32;
+        }
+        repaid
+    }
+
+    const fn repay(&mut self, one: bool) -> bool {
+        let owed = self.owed.saturating_add(one as i32);
+        self.owed = if owed > 0 { owed - 1 } else { owed };
+        owed > 0
     }
 
     /// The next ticks of a whole slice, 32 a word.
     pub fn fill(&mut self, density: Density, words: &mut [u32]) {
-        match density {
-            Density::NONE => words.fill(0),
-            Density::FULL => words.fill(u32::MAX),
-            _ => words.fill_with(|| self.next_word(density)),
+        self.fill_as(density, Decision::PLAIN, words);
+    }
+
+    /// The same, in decisions of another length.
+    pub fn fill_as(&mut self, density: Density, decision: Decision, words: &mut [u32]) {
+        let stretch = decision.stretch;
+        match (density, stretch) {
+            (Density::NONE, _) => words.fill(0),
+            (Density::FULL, _) => words.fill(u32::MAX),
+            (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
+            _ => {
+                let count = stretch.decisions_a_word();
+                words.fill_with(|| stretch.expand(self.next_few(density, count)));
+            }
         }
     }
 
@@ -72,7 +131,18 @@ impl FirstOrder {
     pub const fn wake(&mut self, density: Density, phase: u32) {
         if let Some(charge) = waking_charge(density, phase) {
             self.charge = charge;
+            self.owed = 0;
         }
+    }
+
+    /// In units of 2^-32 decisions.
+    pub(super) const fn all_charge(&self) -> i64 {
+        ((self.owed as i64) << 32) | self.charge as i64
+    }
+
+    pub(super) const fn set_charge(&mut self, charge: i64) {
+        self.charge = charge as u32;
+        self.owed = (charge >> 32) as i32;
     }
 }
 

@@ -2,19 +2,25 @@
 //!
 //! Words hold 32 ticks, the earliest in the most significant bit. All modulators give an unbroken 1 at full density
 //! and an unbroken 0 at none, and a change of density neither loses nor doubles charge: the sum of the ones equals the
-//! sum of the densities within the stated bound at all times.
+//! sum of the densities within the stated bound at all times. A decision lasts one tick, or several: see [`Stretch`].
 
 mod dithered;
+mod edge;
 mod first_order;
 mod modulator;
 mod noise;
 mod second_order;
+mod stretch;
+mod timer;
 
 pub use dithered::{DitherWidth, Dithered};
+pub use edge::{Decision, Edge};
 pub use first_order::FirstOrder;
 pub use modulator::{Modulation, Modulator};
 pub use noise::{Lfsr32, NoiseSource};
 pub use second_order::SecondOrder;
+pub use stretch::Stretch;
+pub use timer::Timer;
 
 use crate::Light;
 
@@ -49,18 +55,36 @@ impl Density {
         Self(light.to_bits())
     }
 
+    /// In units of 2^-32, full exactly 2^32.
+    pub(crate) const fn exact(self) -> i64 {
+        if self.0 == u32::MAX {
+            1 << 32
+        } else {
+            self.0 as i64
+        }
+    }
+
     /// As a float, 1.0 for full; for hosts and tests (soft float on small targets).
     pub const fn as_f64(self) -> f64 {
         crate::fraction::as_f64(self.0)
     }
 }
 
-/// Fills words from a modulator's bits, full and none apart; charge carried stays as it is there.
-fn fill_bits(density: Density, words: &mut [u32], mut next_bit: impl FnMut() -> bool) {
+/// Fills words from a modulator's decisions, full and none apart; charge carried stays as it is there.
+fn fill_bits(
+    density: Density,
+    stretch: Stretch,
+    words: &mut [u32],
+    mut next: impl FnMut() -> bool,
+) {
+    let mut word = || {
+        let decisions = 0..stretch.decisions_a_word();
+        stretch.expand(decisions.fold(0, |word, _| (word << 1) | u32::from(next())))
+    };
     match density {
         Density::NONE => words.fill(0),
         Density::FULL => words.fill(u32::MAX),
-        _ => words.fill_with(|| (0..32).fold(0, |word, _| (word << 1) | u32::from(next_bit()))),
+        _ => words.fill_with(&mut word),
     }
 }
 

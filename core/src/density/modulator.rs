@@ -1,6 +1,9 @@
 //! The modulation of a channel, chosen in its configuration and resolved once a buffer.
 
-use super::{Density, DitherWidth, Dithered, FirstOrder, NoiseSource, SecondOrder};
+use super::{
+    Decision, Density, DitherWidth, Dithered, FirstOrder, NoiseSource, SecondOrder, Timer,
+};
+use crate::requantise::TimerPwm;
 
 /// How a channel's density becomes a stream.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -14,6 +17,15 @@ pub enum Modulation {
     Dithered(DitherWidth),
     /// See [`SecondOrder`].
     SecondOrder,
+    /// See [`Timer`].
+    Timer(TimerPwm),
+}
+
+impl Modulation {
+    /// Whether the modulator books what each edge takes, since the number of edges is not known from the density.
+    pub const fn books_edges(self) -> bool {
+        !matches!(self, Self::FirstOrder)
+    }
 }
 
 /// The state of a channel's modulator.
@@ -26,6 +38,8 @@ pub enum Modulator {
     Dithered(Dithered),
     /// Second order.
     SecondOrder(SecondOrder),
+    /// A timer's PWM.
+    Timer(Timer),
 }
 
 impl Modulator {
@@ -36,15 +50,28 @@ impl Modulator {
             Modulation::FirstOrder => Self::FirstOrder(FirstOrder::new(phase)),
             Modulation::Dithered(width) => Self::Dithered(Dithered::new(width, phase)),
             Modulation::SecondOrder => Self::SecondOrder(SecondOrder::new(phase)),
+            Modulation::Timer(pwm) => Self::Timer(Timer::new(pwm, phase)),
         }
     }
 
     /// The next ticks of a whole slice, 32 a word, the earliest in the most significant bit.
     pub fn fill(&mut self, density: Density, words: &mut [u32], noise: &mut impl NoiseSource) {
+        self.fill_as(density, Decision::PLAIN, words, noise);
+    }
+
+    /// The same, in decisions of another length and with edges that take of the light.
+    pub fn fill_as(
+        &mut self,
+        density: Density,
+        decision: Decision,
+        words: &mut [u32],
+        noise: &mut impl NoiseSource,
+    ) {
         match self {
-            Self::FirstOrder(modulator) => modulator.fill(density, words),
-            Self::Dithered(modulator) => modulator.fill(density, words, noise),
-            Self::SecondOrder(modulator) => modulator.fill(density, words),
+            Self::FirstOrder(modulator) => modulator.fill_as(density, decision, words),
+            Self::Dithered(modulator) => modulator.fill_as(density, decision, words, noise),
+            Self::SecondOrder(modulator) => modulator.fill_as(density, decision, words),
+            Self::Timer(modulator) => modulator.fill_as(density, decision, words, noise),
         }
     }
 
@@ -55,6 +82,32 @@ impl Modulator {
             Self::FirstOrder(modulator) => modulator.wake(density, phase),
             Self::Dithered(modulator) => modulator.wake(density, phase),
             Self::SecondOrder(modulator) => modulator.wake(density, phase),
+            Self::Timer(modulator) => modulator.wake(density, phase),
         }
+    }
+
+    /// The charge carried, in units of 2^-32 decisions.
+    pub(crate) const fn charge(&self) -> i64 {
+        match self {
+            Self::FirstOrder(modulator) => modulator.all_charge(),
+            Self::Dithered(modulator) => modulator.charge(),
+            Self::SecondOrder(modulator) => modulator.charge(),
+            Self::Timer(modulator) => modulator.charge(),
+        }
+    }
+
+    /// Another charge to carry on with: whole decisions of it are given, or left out, at once.
+    pub(crate) const fn set_charge(&mut self, charge: i64) {
+        match self {
+            Self::FirstOrder(modulator) => modulator.set_charge(charge),
+            Self::Dithered(modulator) => modulator.set_charge(charge),
+            Self::SecondOrder(modulator) => modulator.set_charge(charge),
+            Self::Timer(modulator) => modulator.restart(charge),
+        }
+    }
+
+    /// More of its light is owed, in units of 2^-32 decisions.
+    pub(crate) const fn owe(&mut self, charge: i64) {
+        self.set_charge(self.charge().saturating_add(charge));
     }
 }

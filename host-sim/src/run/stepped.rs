@@ -26,7 +26,7 @@ pub trait Stepped {
     fn charges(&self) -> Option<Vec<u32>>;
 }
 
-impl<const N: usize> Stepped for Luminaire<N> {
+impl<const N: usize> Stepped for Luminaire<'_, N> {
     fn fade_to(&mut self, level: Level, shares: &[Share], pace: Pace) {
         let recipe = Recipe::new(std::array::from_fn(|k| shares[k]));
         Luminaire::fade_to(self, &Target { level, recipe }, pace);
@@ -58,10 +58,12 @@ impl<const N: usize> Stepped for Luminaire<N> {
 
     fn charges(&self) -> Option<Vec<u32>> {
         let charge = |modulator: &Modulator| match modulator {
-            Modulator::FirstOrder(first_order) => Some(first_order.charge()),
+            Modulator::FirstOrder(first_order) if first_order.owed() == 0 => {
+                Some(first_order.charge())
+            }
             _ => None,
         };
-        self.modulators().iter().map(charge).collect()
+        self.modulators().into_iter().map(charge).collect()
     }
 }
 
@@ -79,11 +81,11 @@ pub fn luminaire(description: &Description) -> Box<dyn Stepped> {
 }
 
 fn boxed<const N: usize>(description: &Description) -> Box<dyn Stepped> {
-    let configuration = Configuration::<N> {
-        curve: core_curve(description.curve),
-        modulation: std::array::from_fn(|k| modulation(description.channels[k].modulation)),
-        seed: description.seed,
-    };
+    let configuration = Configuration::<N>::new(
+        core_curve(description.curve),
+        std::array::from_fn(|k| modulation(description.channels[k].modulation)),
+        description.seed,
+    );
     Box::new(Luminaire::new(&configuration).expect("a validated seed"))
 }
 

@@ -57,11 +57,7 @@ proptest! {
 fn full_is_full<const N: usize>(modulation: Modulation, curve: Curve) {
     let recipe = Recipe::new([Share::FULL; N]);
     assert_eq!(recipe.lights(Light::FULL), [Light::FULL; N]);
-    let configuration = Configuration {
-        curve,
-        modulation: [modulation; N],
-        seed: 1,
-    };
+    let configuration = Configuration::new(curve, [modulation; N], 1);
     let mut luminaire = Luminaire::new(&configuration).expect("a seed");
     for (level, density, word) in [
         (Level::FULL, Density::FULL, u32::MAX),

@@ -85,7 +85,7 @@ proptest! {
         modulation in uniform3(modulations()), seed in 1_u32.., shares in uniform3(fractions()), level: u16,
         length in 0_usize..20,
     ) {
-        let configuration = Configuration { curve: Curve::Lightness, modulation, seed };
+        let configuration = Configuration::new(Curve::Lightness, modulation, seed);
         let mut by_buffer = Luminaire::new(&configuration).unwrap();
         let recipe = Recipe::new(shares.map(Share::from_bits));
         by_buffer.fade_to(&Target { level: Level::from_bits(level), recipe }, Pace::new(2));

@@ -29,18 +29,12 @@ fn recipes() -> impl Strategy<Value = Recipe<4>> {
     uniform4(fractions()).prop_map(|shares| Recipe::new(shares.map(Share::from_bits)))
 }
 
-fn luminaire(curve: Curve) -> Luminaire<4> {
-    let modulation = [Modulation::FirstOrder; 4];
-    Luminaire::new(&Configuration {
-        curve,
-        modulation,
-        seed: 1,
-    })
-    .expect("a seed")
+fn luminaire(curve: Curve) -> Luminaire<'static, 4> {
+    Luminaire::new(&Configuration::new(curve, [Modulation::FirstOrder; 4], 1)).expect("a seed")
 }
 
 /// At a target, without a fade.
-fn standing(curve: Curve, target: &Target<4>) -> Luminaire<4> {
+fn standing(curve: Curve, target: &Target<4>) -> Luminaire<'static, 4> {
     let mut luminaire = luminaire(curve);
     luminaire.fade_to(target, Pace::AT_ONCE);
     luminaire.control_step();

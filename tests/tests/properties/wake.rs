@@ -65,7 +65,7 @@ proptest! {
         modulation in uniform5(modulations()), seed in 1_u32.., level in log_uniform(1..=65_535),
         shares in uniform5(fractions()), steps in log_uniform(1..=100_000),
     ) {
-        let configuration = Configuration { curve: Curve::Exponential(DEEP), modulation, seed };
+        let configuration = Configuration::new(Curve::Exponential(DEEP), modulation, seed);
         let mut luminaire = Luminaire::new(&configuration).unwrap();
         let recipe = Recipe::new(shares.map(Share::from_bits));
         luminaire.fade_to(&Target { level: Level::from_bits(level as u16), recipe }, Pace::new(steps));
@@ -80,11 +80,11 @@ proptest! {
     /// Awake, N equal channels pulse one after the other, at even distances.
     #[test]
     fn equal_channels_are_spread(level in 2_049_u16..=65_535) {
-        const CONFIGURATION: Configuration<4> = Configuration {
-            curve: Curve::Exponential(constant!(Exponential::new(1_000, 2_048))),
-            modulation: [Modulation::FirstOrder; 4],
-            seed: 1,
-        };
+        const CONFIGURATION: Configuration<4> = Configuration::new(
+            Curve::Exponential(constant!(Exponential::new(1_000, 2_048))),
+            [Modulation::FirstOrder; 4],
+            1,
+        );
         let mut luminaire = Luminaire::new(&CONFIGURATION).unwrap();
         let recipe = Recipe::new([Share::FULL; 4]);
         luminaire.fade_to(&Target { level: Level::from_bits(level), recipe }, Pace::new(0));

@@ -1,21 +1,16 @@
 //! A luminaire of N channels: targets in, N densities and N word streams out. Nothing here but wiring.
 
+mod channel;
+mod configuration;
+
+pub use configuration::{Configuration, Lowest, RangeChoice};
+
 use crate::curve::Curve;
 use crate::density::{Density, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
-use crate::{Error, Level, Recipe, Share};
-
-/// What a luminaire is: may sit in flash.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Configuration<const N: usize> {
-    /// From Level to light.
-    pub curve: Curve,
-    /// From density to stream, a channel each.
-    pub modulation: [Modulation; N],
-    /// Seed of the dither, not 0.
-    pub seed: u32,
-}
+use crate::operating::{Row, Table};
+use crate::{Error, Level, Light, Recipe, Share};
+use channel::Channel;
 
 /// Where a luminaire should go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,10 +28,13 @@ pub struct Target<const N: usize> {
 /// The control step (0.5 to 8 kHz, from a timer) moves Level and shares and makes densities of them; the streams are
 /// drawn a word or a buffer at a time with the densities of the moment. From black the first lit channel pulses on the
 /// first tick, at any light, and the following lit ones each 1/N of their own time between pulses later, so that the pulses of
-/// channels are spread. A channel that joins others that are lit pulses within 1 / density ticks.
+/// channels are spread. A channel that joins others that are lit pulses within 1 / density decisions. With a table whose decisions
+/// last up to s ticks, channel k is k / N x s ticks late for good, so that edges of channels do not coincide.
 ///
-/// *State*: 72 bytes for the curve and the fade, and 48 a channel: 16 for its share's fade, 4 for its density, 4 for its
-/// noise, 24 for its modulator. *Interrupts*: one context at a time; hand targets over, not the luminaire.
+/// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
+///
+/// *State*: 96 bytes for the curve and the fade, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
 /// use milliglow::curve::{Curve, Exponential};
@@ -45,11 +43,8 @@ pub struct Target<const N: usize> {
 /// use milliglow::luminaire::{Configuration, Luminaire, Target};
 /// use milliglow::{Level, Recipe, Share, constant};
 ///
-/// const TWO_WHITES: Configuration<2> = Configuration {
-///     curve: Curve::Exponential(constant!(Exponential::new(1_000, 2_048))),
-///     modulation: [Modulation::FirstOrder; 2],
-///     seed: 1,
-/// };
+/// const CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
+/// const TWO_WHITES: Configuration<2> = Configuration::new(CURVE, [Modulation::FirstOrder; 2], 1);
 /// let warm = Target { level: Level::FULL, recipe: Recipe::new([Share::FULL, Share::NONE]) };
 /// let mut luminaire = constant!(Luminaire::new(&TWO_WHITES));
 /// luminaire.fade_to(&warm, Pace::new(8_000)); // eight seconds at 1 kHz
@@ -59,39 +54,50 @@ pub struct Target<const N: usize> {
 /// assert_eq!(luminaire.next_words(), [u32::MAX, 0]);
 /// ```
 #[derive(Clone, Debug)]
-pub struct Luminaire<const N: usize> {
+pub struct Luminaire<'t, const N: usize> {
     curve: Curve,
+    lowest: Lowest,
+    range_choice: RangeChoice,
     level: Fade<1>,
     shares: Fade<N>,
     densities: [Density; N],
-    modulators: [Modulator; N],
-    noise: [Lfsr32; N],
+    channels: [Channel<'t>; N],
 }
 
-impl<const N: usize> Luminaire<N> {
+impl<'t, const N: usize> Luminaire<'t, N> {
     /// A luminaire in the dark.
     ///
     /// # Errors
-    /// [`Error::Seed`] for a seed of 0.
-    pub const fn new(configuration: &Configuration<N>) -> Result<Self, Error> {
+    /// [`Error::Seed`] for a seed of 0, [`Error::Correction`] if the table of a channel corrects edges for another modulation.
+    pub const fn new(configuration: &Configuration<'t, N>) -> Result<Self, Error> {
         let Ok(first) = Lfsr32::new(configuration.seed) else {
             return Err(Error::Seed);
         };
-        let mut modulators = [const { Modulator::new(Modulation::FirstOrder, 0) }; N];
-        let mut noise = [const { crate::constant!(Lfsr32::new(1)) }; N];
+        let mut channels = [const {
+            Channel::new(
+                &Table::PLAIN,
+                Modulator::new(Modulation::FirstOrder, 0),
+                crate::constant!(Lfsr32::new(1)),
+            )
+        }; N];
         let mut k = 0;
         while k < N {
-            modulators[k] = Modulator::new(configuration.modulation[k], Self::phase(k as u32));
-            noise[k] = first.branch(k as u32);
+            let (table, modulation) = (configuration.operating[k], configuration.modulation[k]);
+            if !table.suits(modulation) {
+                return Err(Error::Correction);
+            }
+            let modulator = Modulator::new(modulation, Self::phase(k as u32));
+            channels[k] = Channel::new(table, modulator, first.branch(k as u32));
             k += 1;
         }
         Ok(Self {
             curve: configuration.curve,
+            lowest: configuration.lowest,
+            range_choice: configuration.range_choice,
             level: Fade::at([0]),
             shares: Fade::at([0; N]),
             densities: [Density::NONE; N],
-            modulators,
-            noise,
+            channels,
         })
     }
 
@@ -114,21 +120,40 @@ impl<const N: usize> Luminaire<N> {
         self.level.step();
         self.shares.step();
         let was_black = self.is_black();
-        let light = self.curve.light(self.level());
-        self.densities = self
-            .shares()
-            .map(|share| Density::from_light(share.of(light)));
+        let asked = self.curve.light(self.level());
+        let light = self.lowest.of(asked, !was_black);
+        let lights = self.shares().map(|share| share.of(light));
+        match self.range_choice {
+            RangeChoice::Own => self.enter(&lights, |channel, light| channel.row_for(light)),
+            RangeChoice::Common => {
+                let rows = self
+                    .channels
+                    .iter()
+                    .zip(lights)
+                    .map(|(channel, light)| channel.row_for(light));
+                let highest = rows.max().unwrap_or(0);
+                self.enter(&lights, |_, _| highest);
+            }
+        }
         if was_black {
             self.wake();
         }
     }
 
+    #[inline(always)]
+    fn enter(&mut self, lights: &[Light; N], row: impl Fn(&Channel, Light) -> u8) {
+        let channels = self.channels.iter_mut().zip(lights);
+        for ((channel, &light), density) in channels.zip(&mut self.densities) {
+            *density = channel.enter(row(channel, light), light);
+        }
+    }
+
     /// The lit channels, spread anew: what they carried from before belongs to a light that is gone.
     fn wake(&mut self) {
-        let channels = self.modulators.iter_mut().zip(&self.densities);
+        let channels = self.channels.iter_mut().zip(&self.densities);
         let lit = channels.filter(|(_, density)| **density != Density::NONE);
-        for ((modulator, &density), place) in lit.zip(0..) {
-            modulator.wake(density, Self::phase(place));
+        for ((channel, &density), place) in lit.zip(0..) {
+            channel.modulator.wake(density, Self::phase(place));
         }
     }
 
@@ -147,13 +172,9 @@ impl<const N: usize> Luminaire<N> {
 
     /// The next ticks of every channel, 32 a word, a buffer a channel.
     pub fn fill(&mut self, buffers: [&mut [u32]; N]) {
-        let channels = self
-            .modulators
-            .iter_mut()
-            .zip(&self.densities)
-            .zip(&mut self.noise);
-        for (((modulator, &density), noise), words) in channels.zip(buffers) {
-            modulator.fill(density, words, noise);
+        let channels = self.channels.iter_mut().zip(&self.densities);
+        for (((channel, &density), words), place) in channels.zip(buffers).zip(0..) {
+            channel.fill(density, channel.lag(Self::phase(place)), words);
         }
     }
 
@@ -175,9 +196,22 @@ impl<const N: usize> Luminaire<N> {
         &self.densities
     }
 
+    /// The set point of each channel's driver: put them out as the first tick of the next words goes out.
+    #[must_use]
+    pub fn ranges(&self) -> [u8; N] {
+        self.rows().map(Row::range)
+    }
+
+    /// The row of the operating table that each channel works in.
+    #[must_use]
+    pub fn rows(&self) -> [&'t Row; N] {
+        self.channels.each_ref().map(Channel::row)
+    }
+
     /// The modulators as they stand, a channel each.
-    pub const fn modulators(&self) -> &[Modulator; N] {
-        &self.modulators
+    #[must_use]
+    pub fn modulators(&self) -> [&Modulator; N] {
+        self.channels.each_ref().map(|channel| &channel.modulator)
     }
 
     /// Whether the last control step left every channel dark.

@@ -1,0 +1,184 @@
+//! The rows of a channel, and which is in force.
+
+use super::Row;
+use crate::density::{Modulation, Stretch};
+use crate::{Error, Light};
+
+/// What bridges the time that the driver takes from one set point to the next.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum Settling {
+    /// The set point is there with the next tick.
+    #[default]
+    AtOnce,
+    /// The channel stays dark for so many words of 32 ticks, and gives the light that it owes afterwards.
+    Dark {
+        /// Words of 32 ticks, 1 to 255.
+        words: u8,
+    },
+    /// The set point moves exponentially while the stream goes on; what it gives too much or too little is booked as it begins to
+    /// move. Right in the mean over pulses, so for several pulses in a time constant.
+    Booked {
+        /// The time constant in ticks.
+        ticks: u16,
+    },
+}
+
+/// 1 to 8 rows, the lowest first.
+///
+/// *Flash or RAM*: 264 bytes; channels with the same rows can share one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Table {
+    rows: [Row; Self::MOST_ROWS],
+    last: u8,
+    hysteresis_shift: u8,
+    /// The longest stretch of all rows.
+    longest: Stretch,
+    settling: Settling,
+}
+
+impl Table {
+    /// The most rows of a table.
+    pub const MOST_ROWS: usize = 8;
+
+    /// An ideal driver of one range, a tick a decision.
+    pub const PLAIN: Self = Self {
+        rows: [Row::PLAIN; Self::MOST_ROWS],
+        last: 0,
+        hysteresis_shift: 1,
+        longest: Stretch::One,
+        settling: Settling::AtOnce,
+    };
+
+    /// From rows in the order of their light. A row is left upwards at the next row's `from_light`, and downwards
+    /// `2^-hysteresis_shift` of its own `from_light` below it.
+    ///
+    /// # Errors
+    /// [`Error::Rows`] for none or more than 8, [`Error::RowOrder`] if the first does not begin at black or one does not begin
+    /// above the one before, [`Error::RowFull`] if a row does not reach the light at which the next begins, or the last not full
+    /// light, [`Error::Hysteresis`] for a shift of 0 or above 15.
+    pub const fn new(rows: &[Row], hysteresis_shift: u8) -> Result<Self, Error> {
+        if rows.is_empty() || rows.len() > Self::MOST_ROWS {
+            return Err(Error::Rows);
+        }
+        if hysteresis_shift == 0 || hysteresis_shift > 15 {
+            return Err(Error::Hysteresis);
+        }
+        if rows[0].from_light().to_bits() != 0 {
+            return Err(Error::RowOrder);
+        }
+        let mut table = Self::PLAIN;
+        table.hysteresis_shift = hysteresis_shift;
+        table.last = (rows.len() - 1) as u8;
+        let mut k = 0;
+        while k < Self::MOST_ROWS {
+            if k + 1 < rows.len() {
+                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
+                    return Err(error);
+                }
+            }
+            table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
+            k += 1;
+        }
+        if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
+            return Err(Error::RowFull);
+        }
+        table.longest = table.extreme(true);
+        Ok(table)
+    }
+
+    const fn follows(row: &Row, next: &Row) -> Result<(), Error> {
+        if next.from_light().to_bits() <= row.from_light().to_bits() {
+            Err(Error::RowOrder)
+        } else if next.from_light().to_bits() > row.full().to_bits() {
+            Err(Error::RowFull)
+        } else {
+            Ok(())
+        }
+    }
+
+    /// The same rows, with what bridges a change of range.
+    #[must_use]
+    pub const fn with_settling(self, settling: Settling) -> Self {
+        Self { settling, ..self }
+    }
+
+    /// What bridges a change of range.
+    pub const fn settling(&self) -> Settling {
+        self.settling
+    }
+
+    /// The row for a channel light, from the row in force: one comparison chain, two comparisons where no row changes.
+    #[must_use]
+    pub const fn row(&self, light: Light, present: u8) -> u8 {
+        let mut row = if present > self.last {
+            self.last
+        } else {
+            present
+        };
+        while row < self.last && light.to_bits() >= self.at(row + 1).from_light().to_bits() {
+            row += 1;
+        }
+        while row > 0 && light.to_bits() < self.left_below(row) {
+            row -= 1;
+        }
+        row
+    }
+
+    const fn left_below(&self, row: u8) -> u32 {
+        let from = self.at(row).from_light().to_bits();
+        from - (from >> (self.hysteresis_shift & 15))
+    }
+
+    /// A row by its number; the last for any higher one.
+    #[must_use]
+    pub const fn at(&self, row: u8) -> &Row {
+        // All eight are filled; the mask shows the compiler that no index can be wrong.
+        &self.rows[(if row > self.last { self.last } else { row } & 7) as usize]
+    }
+
+    /// The rows.
+    #[must_use]
+    pub const fn rows(&self) -> &[Row] {
+        self.rows.split_at(self.last as usize + 1).0
+    }
+
+    /// The longest stretch of all rows.
+    #[must_use]
+    pub const fn longest(&self) -> Stretch {
+        self.longest
+    }
+
+    /// Whether the rows correct edges the way that the modulation asks for.
+    pub(crate) const fn suits(&self, modulation: Modulation) -> bool {
+        let mut k = 0;
+        while k < self.rows.len() {
+            if !self.rows[k].suits(modulation) {
+                return false;
+            }
+            k += 1;
+        }
+        true
+    }
+
+    /// The shortest on- and off-time of the channel in ticks.
+    #[must_use]
+    pub const fn shortest_ticks(&self) -> u32 {
+        self.extreme(false).ticks()
+    }
+
+    const fn extreme(&self, longest: bool) -> Stretch {
+        let mut found = self.rows[0].decision().stretch;
+        let mut k = 1;
+        while k < self.rows.len() {
+            let stretch = self.rows[k].decision().stretch;
+            if (stretch.shift() > found.shift()) == longest {
+                found = stretch;
+            }
+            k += 1;
+        }
+        found
+    }
+}
