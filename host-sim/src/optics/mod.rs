@@ -1,8 +1,10 @@
 //! From streams to light: the lines of a light that stands still, samples of one that moves, light summed over time.
 //!
-//! Light is constant within a tick: the flux of every channel whose bit is one.
+//! Light is constant within a tick: the flux of every channel whose bit is one. What a driver makes of a stream instead
+//! is in [`drivers`].
 
 mod decimator;
+pub mod drivers;
 mod edges;
 mod fir;
 mod lanes;
