@@ -6,6 +6,7 @@ use super::table::Table;
 use super::value::{Number, Text, above_to, from_to};
 use super::{Channel, OperatingRow, Problem, operating};
 use crate::colour::{Xy, is_real};
+use crate::optics::drivers::Driver;
 
 pub(super) const NAME: &str = "channels";
 
@@ -69,6 +70,7 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
         x,
         y,
         modulation,
+        driver: Driver::Ideal,
         rows: operating::read_own(table)?.unwrap_or_else(|| rows.to_vec()),
     })
 }

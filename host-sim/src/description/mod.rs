@@ -30,6 +30,8 @@ mod table;
 mod value;
 
 pub use file::{parse, read};
+
+use crate::optics::drivers::Driver;
 pub use problem::Problem;
 pub use starter::starter;
 
@@ -129,6 +131,8 @@ pub struct Channel {
     pub y: f64,
     /// How density becomes a stream.
     pub modulation: Modulation,
+    /// How its current follows its stream.
+    pub driver: Driver,
     /// Its operating table, 1 to 8 rows, the first from no light on.
     pub rows: Vec<OperatingRow>,
 }
@@ -170,6 +174,12 @@ pub struct Operating {
     pub lowest_light: f64,
     /// What becomes of lights below the lowest. Default hold.
     pub below_lowest: BelowLowest,
+}
+
+impl Default for Operating {
+    fn default() -> Self {
+        operating::defaults()
+    }
 }
 
 /// Which channels share a set point.

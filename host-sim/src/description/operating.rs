@@ -104,7 +104,18 @@ impl Kind for Switch {
 pub(super) fn read_common(root: &Table<'_>) -> Result<(Operating, Vec<OperatingRow>), Problem> {
     let table = root.table(NAME)?.unwrap_or_else(Table::empty);
     table.only(&KEYS)?;
-    let operating = Operating {
+    let operating = read_table(&table)?;
+    let rows = read_rows(&table, ROWS)?.unwrap_or_else(|| vec![OperatingRow::PLAIN]);
+    Ok((operating, rows))
+}
+
+/// What holds for a file that says nothing.
+pub(super) fn defaults() -> Operating {
+    read_table(&Table::empty()).expect("every key has a default")
+}
+
+fn read_table(table: &Table<'_>) -> Result<Operating, Problem> {
+    Ok(Operating {
         set_points: table.take(&SET_POINTS)?,
         hysteresis_shift: table.take(&HYSTERESIS)?,
         settling_s: table.take(&SETTLING_US)? / 1e6,
@@ -112,9 +123,7 @@ pub(super) fn read_common(root: &Table<'_>) -> Result<(Operating, Vec<OperatingR
         edge_correction: table.take(&EDGE_CORRECTION)?,
         lowest_light: table.take(&LOWEST_LIGHT)? / 100.0,
         below_lowest: table.take(&BELOW_LOWEST)?,
-    };
-    let rows = read_rows(&table, ROWS)?.unwrap_or_else(|| vec![OperatingRow::PLAIN]);
-    Ok((operating, rows))
+    })
 }
 
 /// The rows of a channel, if it has its own.

@@ -1,13 +1,16 @@
 //! Steps the core luminaire and records what the metrics need.
 
 mod asked;
+mod driven;
 mod hold;
 mod observed;
 mod pulse_count;
 mod script;
 mod stepped;
+mod tables;
 
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
+pub use driven::{Driven, Stand};
 pub use hold::{TEST_LIGHTS, draw, hold_all, steady, stream};
 pub use observed::{
     Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
