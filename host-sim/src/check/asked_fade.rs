@@ -1,6 +1,6 @@
 //! The script as an ideal luminaire would run it: unquantised in time, Level and share.
 
-use crate::description::Description;
+use crate::description::{Description, Fade};
 use crate::run::{ideal_light, level};
 
 /// Where the ideal luminaire is when a fade begins.
@@ -8,13 +8,17 @@ pub(super) struct AskedFade<'a> {
     description: &'a Description,
     level: f64,
     shares: Vec<f64>,
+    /// The Level that each fade goes to.
+    targets: Vec<f64>,
 }
 
 impl<'a> AskedFade<'a> {
     /// In the dark.
     pub(super) fn new(description: &'a Description) -> Self {
+        let target = |fade: &Fade| f64::from(level(description, fade.level).to_bits());
         Self {
             description,
+            targets: description.script.iter().map(target).collect(),
             level: 0.0,
             shares: vec![0.0; description.channels.len()],
         }
@@ -22,39 +26,37 @@ impl<'a> AskedFade<'a> {
 
     /// Flux in lm a part of the way, 0 to 1, along a fade of the script.
     pub(super) fn flux(&self, fade: usize, way: f64) -> f64 {
-        let (level, shares) = self.at(fade, way);
-        let light = ideal_light(self.description.curve, level);
+        let light = ideal_light(self.description.curve, self.level_at(fade, way));
         let fluxes = self
             .description
             .channels
             .iter()
             .map(|channel| channel.flux_lm);
         fluxes
-            .zip(shares)
+            .zip(self.shares_at(fade, way))
             .map(|(flux, share)| flux * share * light)
             .sum()
     }
 
     /// The next fade begins where this one ended.
     pub(super) fn arrive(&mut self, fade: usize) {
-        (self.level, self.shares) = self.at(fade, 1.0);
+        self.shares = self.shares_at(fade, 1.0).collect();
+        self.level = self.targets[fade];
+    }
+
+    fn level_at(&self, fade: usize, way: f64) -> f64 {
+        self.level + (self.targets[fade] - self.level) * way
     }
 
     /// Straight on from where the fade began; from black the shares are there at once.
-    fn at(&self, fade: usize, way: f64) -> (f64, Vec<f64>) {
-        let fade = &self.description.script[fade];
-        let between = |from: f64, to: f64| from + (to - from) * way;
-        let goals = &self.description.recipes[fade.recipe].shares;
+    fn shares_at(&self, fade: usize, way: f64) -> impl Iterator<Item = f64> {
+        let goals = &self.description.recipes[self.description.script[fade].recipe].shares;
         let begins = if self.level == 0.0 {
             goals
         } else {
             &self.shares
         };
-        let shares = begins
-            .iter()
-            .zip(goals)
-            .map(|(&from, &to)| between(from, to));
-        let target = f64::from(level(self.description, fade.level).to_bits());
-        (between(self.level, target), shares.collect())
+        let shares = begins.iter().zip(goals);
+        shares.map(move |(&from, &to)| from + (to - from) * way)
     }
 }

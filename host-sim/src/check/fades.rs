@@ -1,7 +1,11 @@
 //! Runs the script and judges every fade: direction, light steps, lit ends, arrival.
 
+use std::panic::resume_unwind;
+use std::thread;
+
+use super::asked_fade::AskedFade;
 use super::fade_judge::{Before, FadeJudge};
-use super::flicker::FadeFlicker;
+use super::flicker::{FadeFlicker, Feed, feed};
 use super::moments::Moments;
 use super::rules::Rules;
 use crate::description::Description;
@@ -15,29 +19,55 @@ pub(super) struct Scripted {
     pub(super) spans: Vec<FadeSpan>,
 }
 
-/// Runs the script; `progress` hears the fraction that is done.
-pub(super) fn run_script(description: &Description, mut progress: impl FnMut(f64)) -> Scripted {
+/// Runs the script; `progress` hears the fraction that is done. Flicker is judged beside it, on a thread of its own.
+pub(super) fn run_script(description: &Description, progress: impl FnMut(f64)) -> Scripted {
+    if description.script.is_empty() {
+        return Scripted {
+            verdicts: Judged::new(description).verdicts(),
+            moments: Vec::new(),
+            spans: Vec::new(),
+        };
+    }
+    thread::scope(|scope| {
+        let (feed, blocks) = feed(description.channels.len(), description.control_hz);
+        let flicker = scope.spawn(|| FadeFlicker::new(description).judge(blocks));
+        let (judged, moments) = follow(description, feed, progress);
+        let flicker = flicker.join().unwrap_or_else(|panic| resume_unwind(panic));
+        Scripted {
+            verdicts: [judged, flicker].concat(),
+            moments,
+            spans: spans(description),
+        }
+    })
+}
+
+fn follow(
+    description: &Description,
+    mut feed: Feed,
+    mut progress: impl FnMut(f64),
+) -> (Vec<Verdict>, Vec<Moment>) {
     let steps: u64 = description
         .script
         .iter()
         .map(|fade| u64::from(control_steps(description, fade)))
         .sum();
+    let mut asked = AskedFade::new(description);
     let mut moments = Moments::new(description, steps);
     let mut judged = Judged::new(description);
-    let mut flicker = FadeFlicker::new(description);
     run(description, |step| {
-        moments.see(step);
+        let flux = asked.flux(step.fade, f64::from(step.number) / f64::from(step.of));
+        if step.number == step.of {
+            asked.arrive(step.fade);
+        }
+        moments.see(step, flux);
         judged.see(step);
-        flicker.see(step);
+        feed.see(step, flux);
         if step.overall.is_multiple_of(1_024) {
             progress(step.overall as f64 / steps as f64);
         }
     });
-    Scripted {
-        verdicts: [judged.verdicts(), flicker.verdicts()].concat(),
-        moments: moments.kept,
-        spans: spans(description),
-    }
+    feed.end();
+    (judged.verdicts(), moments.kept)
 }
 
 fn spans(description: &Description) -> Vec<FadeSpan> {

@@ -1,6 +1,5 @@
 //! The script thinned to a number of moments that a plot can hold.
 
-use super::asked_fade::AskedFade;
 use super::colour::channels;
 use crate::colour::Xy;
 use crate::description::Description;
@@ -15,7 +14,6 @@ pub(super) struct Moments<'a> {
     description: &'a Description,
     channels: Vec<(Xy, f64)>,
     every: u64,
-    asked_fade: AskedFade<'a>,
     flux_ticks: f64,
     ticks: f64,
     asked: f64,
@@ -29,7 +27,6 @@ impl<'a> Moments<'a> {
             description,
             channels: channels(description),
             every: steps.div_ceil(MOMENTS).max(1),
-            asked_fade: AskedFade::new(description),
             flux_ticks: 0.0,
             ticks: 0.0,
             asked: 0.0,
@@ -38,22 +35,18 @@ impl<'a> Moments<'a> {
         }
     }
 
-    pub(super) fn see(&mut self, step: &Step) {
+    /// Takes a control step and the flux that an ideal luminaire would give after it.
+    pub(super) fn see(&mut self, step: &Step, asked_flux: f64) {
         let fluxes = self.channels.iter().map(|(_, flux)| flux);
         self.flux_ticks += fluxes
             .zip(step.ones)
             .map(|(flux, &ones)| flux * f64::from(ones))
             .sum::<f64>();
         self.ticks += f64::from(step.ticks);
-        self.asked += self
-            .asked_fade
-            .flux(step.fade, f64::from(step.number) / f64::from(step.of));
+        self.asked += asked_flux;
         self.steps += 1.0;
         if step.overall.is_multiple_of(self.every) {
             self.keep(step);
-        }
-        if step.number == step.of {
-            self.asked_fade.arrive(step.fade);
         }
     }
 

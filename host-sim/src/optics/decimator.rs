@@ -6,10 +6,12 @@
 //! droop good.
 
 use std::f64::consts::PI;
+use std::ops::RangeInclusive;
 
 use super::fir::{Edges, Thinning, taps};
 use super::moments::Moments;
 use super::spans::{Span, Spans};
+use super::whole_spans::WholeSpans;
 
 /// Spans in a sample.
 pub(super) const SPANS: u32 = 16;
@@ -22,12 +24,14 @@ const FACTOR: usize = 4;
 /// *Pass band*: flat to 0.1 % up to a quarter of the sample rate: 2 kHz at 8 kHz. *Stop band*: from half of the sample
 /// rate up, without end, at least 90 dB down. *Phase*: linear; every sample stands for the light around its time.
 /// *State*: constant, whatever the duration, while words come in pieces of bounded length. *Cost*: in proportion to the
-/// sample rate: 180 s of five channels at 3 MHz to X, Y, Z at 8 kHz take 1.4 s of one core of a PC of 2024.
+/// sample rate: 180 s of five channels at 3 MHz to X, Y, Z at 8 kHz take 1.4 s of one core of a PC of 2024; a third of
+/// that where the rate is free to make every span a whole number of ticks ([`Decimator::within`]).
 #[derive(Clone, Debug)]
 pub struct Decimator<const W: usize> {
     weights: Vec<[f64; W]>,
     words: Vec<Vec<u32>>,
     clock: Spans,
+    pub(super) whole: Option<WholeSpans<W>>,
     filter: SpanFilter<W>,
     sample_hz: f64,
 }
@@ -40,10 +44,33 @@ impl<const W: usize> Decimator<W> {
         Self {
             weights: weights.to_vec(),
             words: vec![Vec::new(); weights.len()],
-            clock: Spans::new(tick_hz, u64::from(sample_hz) * u64::from(SPANS)),
+            clock: Spans::new(u64::from(tick_hz), u64::from(sample_hz) * u64::from(SPANS)),
+            whole: None,
             filter: SpanFilter::new(),
             sample_hz: f64::from(sample_hz),
         }
+    }
+
+    /// The same at the lowest rate of a range whose spans are whole numbers of ticks; at the lowest rate if there is none.
+    #[must_use]
+    pub fn within(weights: &[[f64; W]], tick_hz: u32, sample_hz: RangeInclusive<u32>) -> Self {
+        let ticks = tick_hz / (sample_hz.start() * SPANS);
+        let plain = Self::new(weights, tick_hz, *sample_hz.start());
+        if ticks * sample_hz.end() * SPANS < tick_hz {
+            return plain;
+        }
+        Self {
+            clock: Spans::new(u64::from(ticks), 1),
+            whole: Some(WholeSpans::new(ticks)),
+            sample_hz: f64::from(tick_hz) / f64::from(ticks * SPANS),
+            ..plain
+        }
+    }
+
+    /// Samples a second.
+    #[must_use]
+    pub fn sample_hz(&self) -> f64 {
+        self.sample_hz
     }
 
     /// Time of the first sample in seconds after the first tick; later ones follow at the sample rate.
@@ -58,6 +85,21 @@ impl<const W: usize> Decimator<W> {
         for (kept, new) in self.words.iter_mut().zip(words) {
             kept.extend_from_slice(new);
         }
+        if let Some(whole) = &mut self.whole {
+            let filter = &mut self.filter;
+            self.clock = whole.weighted(self.clock, &self.weights, &self.words, |moments| {
+                if let Some(out) = filter.push(moments) {
+                    sample(out);
+                }
+            });
+        } else {
+            self.push_split(&mut sample);
+        }
+        self.forget();
+    }
+
+    /// Spans whose ends split ticks.
+    fn push_split(&mut self, sample: &mut impl FnMut([f64; W])) {
         let at_hand = self.words.first().map_or(0, Vec::len);
         loop {
             let after = self.clock.after();
@@ -71,7 +113,6 @@ impl<const W: usize> Decimator<W> {
                 sample(out);
             }
         }
-        self.forget();
     }
 
     /// Moments of every weighted sum over a span.

@@ -16,6 +16,7 @@ mod rotation;
 mod spans;
 mod steady;
 mod thinned;
+mod whole_spans;
 
 pub use decimator::Decimator;
 pub use edges::EdgeSampler;

@@ -26,9 +26,9 @@ pub(super) struct Span {
 }
 
 impl Spans {
-    pub(super) fn new(tick_hz: u32, span_hz: u64) -> Self {
+    pub(super) fn new(tick_hz: u64, span_hz: u64) -> Self {
         Self {
-            tick_hz: u64::from(tick_hz),
+            tick_hz,
             span_hz,
             tick: 0,
             rest: 0,
@@ -42,7 +42,12 @@ impl Spans {
 
     /// The clock after the next span.
     pub(super) fn after(&self) -> Self {
-        let rest = self.rest + self.tick_hz;
+        self.after_spans(1)
+    }
+
+    /// The clock after so many spans.
+    pub(super) fn after_spans(&self, spans: u64) -> Self {
+        let rest = self.rest + spans * self.tick_hz;
         Self {
             tick: self.tick + (rest / self.span_hz) as usize,
             rest: rest % self.span_hz,

@@ -2,27 +2,24 @@
 
 use std::collections::VecDeque;
 
-use super::super::asked_fade::AskedFade;
 use super::super::rules::Rules;
+use super::fade_feed::{Block, Blocks};
 use super::judge::{Figure, figures};
 use super::map;
 use crate::description::Description;
-use crate::metrics::flicker::pst_lm::PstLm;
-use crate::metrics::flicker::{Samples, spectrum};
+use crate::metrics::flicker::pst_lm::{PstLm, RATES_HZ};
+use crate::metrics::flicker::{Samples, ieee1789, spectrum::Spectra};
 use crate::numbers::significant;
 use crate::optics::Decimator;
-use crate::run::{MetricRow, Step};
+use crate::run::MetricRow;
 use crate::verdict::Verdict;
 
-/// Samples a second: flat up to 4 kHz, beyond every limit that is judged.
-const RATE_HZ: u32 = 16_000;
 /// Light whose lines are looked at together.
-const WINDOW_SECONDS: usize = 3;
+const WINDOW_SECONDS: f64 = 3.0;
 
-/// Follows the script.
+/// The light of the script, as it comes. What is kept does not grow with the script.
 pub(in crate::check) struct FadeFlicker<'a> {
     description: &'a Description,
-    asked: AskedFade<'a>,
     decimator: Decimator<1>,
     /// Ideal flux at the control steps that samples still lie between: end of the step in seconds, flux.
     ideal: VecDeque<(f64, f64)>,
@@ -32,53 +29,53 @@ pub(in crate::check) struct FadeFlicker<'a> {
     brightest: f64,
     next_sample_s: f64,
     window: Vec<f64>,
+    spectra: Spectra,
     meter: Option<PstLm>,
-    /// The row of every window, and when it began.
-    rows: Vec<(MetricRow, f64)>,
+    /// The worst window of each figure so far, and when it began.
+    worst: [Option<(f64, f64)>; 5],
 }
 
 impl<'a> FadeFlicker<'a> {
     pub(in crate::check) fn new(description: &'a Description) -> Self {
-        let weights: Vec<_> = description
-            .channels
-            .iter()
-            .map(|channel| [channel.flux_lm])
-            .collect();
-        let decimator = Decimator::new(&weights, description.tick_hz, RATE_HZ);
+        let weights = description.channels.iter().map(|channel| [channel.flux_lm]);
+        let decimator = Decimator::within(
+            &weights.collect::<Vec<_>>(),
+            description.tick_hz,
+            lowest_rate_hz(description.tick_tolerance)..=*RATES_HZ.end() as u32,
+        );
         Self {
             description,
-            asked: AskedFade::new(description),
             darkest: 0.999 * extreme(description, f64::min) * description.requirements.lowest_light,
             brightest: extreme(description, f64::max),
             next_sample_s: decimator.first_sample_s(),
+            meter: PstLm::new(decimator.sample_hz()),
             decimator,
             ideal: VecDeque::from([(0.0, 0.0)]),
             window: Vec::new(),
-            meter: PstLm::new(f64::from(RATE_HZ)),
-            rows: Vec::new(),
+            spectra: Spectra::default(),
+            worst: [None; 5],
         }
     }
 
-    pub(in crate::check) fn see(&mut self, step: &Step) {
-        let way = f64::from(step.number) / f64::from(step.of);
-        let end_s = step.overall as f64 / f64::from(self.description.control_hz);
-        // The step is in force until the next one: on average the light is half a step ahead.
-        let half_s = 0.5 / f64::from(self.description.control_hz);
-        self.ideal
-            .push_back((end_s - half_s, self.asked.flux(step.fade, way)));
-        if step.number == step.of {
-            self.asked.arrive(step.fade);
-        }
+    /// Looks at all blocks, and judges.
+    pub(in crate::check) fn judge(mut self, blocks: Blocks) -> Vec<Verdict> {
+        blocks.each(|block| self.see(block));
+        self.verdicts()
+    }
+
+    fn see(&mut self, block: &Block) {
+        self.ideal.extend(&block.ideal);
         let mut samples = Vec::new();
-        self.decimator.push(step.words, |[flux]| samples.push(flux));
+        let words: Vec<_> = block.words.iter().map(Vec::as_slice).collect();
+        self.decimator.push(&words, |[flux]| samples.push(flux));
         samples.into_iter().for_each(|flux| self.sample(flux));
     }
 
     fn sample(&mut self, flux: f64) {
         let time = self.next_sample_s;
-        self.next_sample_s += 1.0 / f64::from(RATE_HZ);
+        self.next_sample_s += 1.0 / self.decimator.sample_hz();
         match self.ideal_at(time) {
-            Some(ideal) => self.judge(time, flux / ideal, ideal / self.brightest),
+            Some(ideal) => self.compare(time, flux / ideal, ideal / self.brightest),
             None => self.window.clear(),
         }
     }
@@ -94,30 +91,34 @@ impl<'a> FadeFlicker<'a> {
         (flux >= self.darkest).then_some(flux)
     }
 
-    fn judge(&mut self, time: f64, ratio: f64, light: f64) {
+    fn compare(&mut self, time: f64, ratio: f64, light: f64) {
         if let Some(meter) = &mut self.meter {
             meter.feed(&[ratio]);
         }
         self.window.push(ratio);
-        if self.window.len() < WINDOW_SECONDS * RATE_HZ as usize {
-            return;
+        let rate_hz = self.decimator.sample_hz();
+        if self.window.len() as f64 >= WINDOW_SECONDS * rate_hz {
+            let values = &self.window;
+            let lines = self.spectra.lines(Samples { rate_hz, values });
+            let row = map::row(self.description, light, &lines.unwrap_or_default());
+            self.keep_worst(&row, time - WINDOW_SECONDS);
+            self.window.clear();
         }
-        let samples = Samples {
-            rate_hz: f64::from(RATE_HZ),
-            values: &self.window,
-        };
-        let lines = spectrum::lines(samples).unwrap_or_default();
-        let row = map::row(self.description, light, &lines);
-        self.rows.push((row, time - WINDOW_SECONDS as f64));
-        self.window.clear();
     }
 
-    pub(in crate::check) fn verdicts(self) -> Vec<Verdict> {
-        if self.description.script.is_empty() {
-            return Vec::new();
+    fn keep_worst(&mut self, row: &MetricRow, begin_s: f64) {
+        for (worst, figure) in self.worst.iter_mut().zip(map::FIGURES) {
+            let value = figure(row);
+            if worst.is_none_or(|(before, _)| value > before) {
+                *worst = Some((value, begin_s));
+            }
         }
+    }
+
+    fn verdicts(self) -> Vec<Verdict> {
         let rules = Rules::of(self.description);
-        let windows = figures(&rules).map(|figure| self.worst_window(&figure));
+        let windows = figures(&rules).into_iter().zip(self.worst);
+        let windows = windows.map(|(figure, worst)| window_verdict(&figure, worst));
         let severity = self.meter.and_then(|meter| meter.severity());
         let pst_lm = match severity {
             Some(severity) => {
@@ -133,26 +134,26 @@ impl<'a> FadeFlicker<'a> {
                 "less than 40 s of light: the meter needs 20 s to settle and 20 s to read",
             ),
         };
-        windows.into_iter().chain([pst_lm]).collect()
+        windows.chain([pst_lm]).collect()
     }
+}
 
-    fn worst_window(&self, figure: &Figure) -> Verdict {
-        let windows = self
-            .rows
-            .iter()
-            .map(|(row, begin)| ((figure.of)(row), begin));
-        match windows.max_by(|a, b| a.0.total_cmp(&b.0)) {
-            Some((value, begin)) => {
-                let at = format!("script, {} s", significant(*begin, 4));
-                figure
-                    .rule
-                    .judge(at, value, "worst 3 s of light over the ideal fade's")
-            }
-            None => {
-                let dark = "no 3 s of light at a stretch bright enough to be answered for";
-                figure.rule.not_judged("script", dark)
-            }
-        }
+/// The pass band ends at a quarter: beyond every limit that is judged, whatever the tick rate's tolerance.
+fn lowest_rate_hz(tolerance: f64) -> u32 {
+    (4.0 * ieee1789::NO_EFFECT.last_hz() / (1.0 - tolerance)).ceil() as u32
+}
+
+fn window_verdict(figure: &Figure, worst: Option<(f64, f64)>) -> Verdict {
+    match worst {
+        Some((value, begin_s)) => figure.rule.judge(
+            format!("script, {} s", significant(begin_s, 4)),
+            value,
+            "worst 3 s of light over the ideal fade's",
+        ),
+        None => figure.rule.not_judged(
+            "script",
+            "no 3 s of light at a stretch bright enough to be answered for",
+        ),
     }
 }
 
@@ -170,4 +171,44 @@ fn extreme(description: &Description, of: fn(f64, f64) -> f64) -> f64 {
         .iter()
         .map(|recipe| full(&recipe.shares));
     recipes.reduce(of).unwrap_or(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fade_feed::Block;
+    use super::FadeFlicker;
+    use crate::description::{BUILT_IN, parse};
+
+    /// Numbers that there is room for.
+    fn room(flicker: &FadeFlicker) -> usize {
+        flicker.ideal.capacity() + flicker.window.capacity() + flicker.spectra.room()
+    }
+
+    /// Light of noise, so that the windows have many lines, each another number.
+    fn block(number: u32) -> Block {
+        let noise = |channel: u32| {
+            let words =
+                (0..1_u32 << 14).map(|k| (k + (number << 14) + channel).wrapping_mul(0x9e37_79b9));
+            words.map(|word| word ^ word >> 15).collect()
+        };
+        let seconds = f64::from(1 << 19) / 5e6;
+        let ideal = (0..100).map(|k| (seconds * (f64::from(number) + f64::from(k) / 100.0), 500.0));
+        Block {
+            words: (0..5).map(noise).collect(),
+            ideal: ideal.collect(),
+        }
+    }
+
+    #[test]
+    fn what_is_held_does_not_grow_with_the_script() {
+        let cove = parse(BUILT_IN, "built in").unwrap();
+        let mut flicker = FadeFlicker::new(&cove);
+        (0..65).for_each(|number| flicker.see(&block(number)));
+        assert!(flicker.worst[0].is_some(), "two windows");
+        let held = room(&flicker);
+        (65..200).for_each(|number| flicker.see(&block(number)));
+        assert_eq!(room(&flicker), held);
+        // Numbers of 8 bytes at the most: a window of 3 s at up to 20 kHz, and what its transform needs.
+        assert!(held < 6_000_000, "{held}");
+    }
 }

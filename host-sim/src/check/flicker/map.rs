@@ -50,7 +50,7 @@ fn worse(one: MetricRow, other: MetricRow) -> MetricRow {
 }
 
 /// Every figure that has a worst light.
-const FIGURES: [fn(&MetricRow) -> f64; 5] = [
+pub(super) const FIGURES: [fn(&MetricRow) -> f64; 5] = [
     |row| row.svm,
     |row| row.low_risk,
     |row| row.no_effect,

@@ -2,6 +2,7 @@
 
 mod cameras;
 mod chromatic;
+mod fade_feed;
 mod fades;
 mod figures;
 mod judge;
@@ -12,6 +13,7 @@ mod severity;
 mod sights;
 
 pub(super) use cameras::{bands, judge_bands};
+pub(super) use fade_feed::{Feed, feed};
 pub(super) use fades::FadeFlicker;
 pub(super) use figures::figures;
 pub(super) use judge::judge;

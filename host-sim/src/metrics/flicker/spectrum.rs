@@ -78,20 +78,58 @@ fn gather(lines: &[Line], index: usize, taken: &mut [bool]) -> Option<Line> {
 /// the line's. A steady sine reads within 2e-4 of its amplitude from seven periods on and within 1e-5 from 90 on,
 /// wherever it falls between bins; lines of even noise read 2 % to 18 % (30 s to 2 s) more than a hertz of it. Peaks that
 /// stronger lines explain by leakage through the window are dropped, and so are amplitudes below 1e-7. Memory and time
-/// grow with the record: cut long ones into segments of a few seconds.
+/// grow with the record: cut long ones into segments of a few seconds, and give them to one [`Spectra`].
 #[must_use]
 pub fn lines(samples: Samples) -> Option<Vec<Line>> {
-    let transform = Windowed::of(samples)?;
-    let mut leakage = vec![0.0; transform.power.len()];
-    let mut free = vec![true; transform.power.len()];
-    let mut lines = Vec::new();
-    for bin in transform.peaks() {
-        if free[bin] && transform.amplitude(bin) > FLOOR + 1.2 * leakage[bin] {
-            transform.exclude(bin, &mut free);
-            transform.leak(bin, &mut leakage);
-            lines.push(transform.line(bin));
+    Spectra::default().lines(samples)
+}
+
+/// Tells the lines of one record after the other; what the first one needed (about 45 numbers a sample) is kept for the next.
+#[derive(Clone, Default)]
+pub struct Spectra {
+    transform: Windowed,
+    peaks: Vec<usize>,
+    leakage: Vec<f64>,
+    free: Vec<bool>,
+}
+
+impl Spectra {
+    /// As [`lines`].
+    pub fn lines(&mut self, samples: Samples) -> Option<Vec<Line>> {
+        self.transform.take(samples)?;
+        self.clear();
+        self.transform.peaks(&mut self.peaks);
+        let mut lines = Vec::new();
+        for &bin in &self.peaks {
+            let explained = FLOOR + 1.2 * self.leakage[bin];
+            if self.free[bin] && self.transform.amplitude(bin) > explained {
+                self.transform.exclude(bin, &mut self.free);
+                self.transform.leak(bin, &mut self.leakage);
+                lines.push(self.transform.line(bin));
+            }
         }
+        lines.sort_by(|one, other| one.frequency_hz.total_cmp(&other.frequency_hz));
+        Some(lines)
     }
-    lines.sort_by(|one, other| one.frequency_hz.total_cmp(&other.frequency_hz));
-    Some(lines)
+
+    fn clear(&mut self) {
+        let bins = self.transform.power.len();
+        self.leakage.clear();
+        self.leakage.resize(bins, 0.0);
+        self.free.clear();
+        self.free.resize(bins, true);
+        self.peaks.clear();
+        self.peaks.reserve_exact(bins / 2);
+    }
+
+    /// Numbers that there is room for.
+    #[cfg(test)]
+    pub(crate) fn room(&self) -> usize {
+        let own = [
+            self.peaks.capacity(),
+            self.leakage.capacity(),
+            self.free.capacity(),
+        ];
+        self.transform.room() + own.iter().sum::<usize>()
+    }
 }

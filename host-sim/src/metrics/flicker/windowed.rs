@@ -1,7 +1,8 @@
 //! The transform of a record under the Hann window, and what its peaks mean.
 
 use super::{
-    Line, Samples, fourier,
+    Line, Samples,
+    fourier::Forward,
     spectrum::{APART_HZ, FLOOR, HALF_WIDTH_HZ, MIN_SECONDS},
     waveform::lit,
 };
@@ -11,8 +12,12 @@ use std::f64::consts::PI;
 /// Bins of the padded transform for each of the record.
 const PADDING: usize = 8;
 
-/// The padded transform of a record under the window.
+/// The padded transform of a record under the window, and the room for the next one.
+#[derive(Clone, Default)]
 pub(super) struct Windowed {
+    /// The window and its transform.
+    window: Vec<f64>,
+    transform: Forward,
     /// Squared magnitude of each bin.
     pub(super) power: Vec<f64>,
     /// Sum of `power` before each bin.
@@ -27,25 +32,65 @@ pub(super) struct Windowed {
 }
 
 impl Windowed {
-    pub(super) fn of(samples: Samples) -> Option<Self> {
+    /// Transforms a record; `None` if it is dark or shorter than the shortest.
+    pub(super) fn take(&mut self, samples: Samples) -> Option<()> {
         let length = samples.values.len();
         if samples.seconds() < MIN_SECONDS {
             return None;
         }
-        let (windowed, sum, sum_of_squares) = hann(samples.values)?;
-        let padded = windowed.len();
-        let power: Vec<f64> = fourier::forward(windowed)
-            .iter()
-            .map(Complex64::norm_sqr)
-            .collect();
-        Some(Self {
-            power_before: running_sum(&power),
-            power,
-            bin_hz: samples.rate_hz / padded as f64,
-            record_bin: length as f64 / padded as f64,
-            coherent: 2.0 / sum,
-            incoherent: 4.0 / (padded as f64 * sum_of_squares),
-        })
+        self.open_window(length);
+        let sum: f64 = self.window.iter().sum();
+        let sum_of_squares: f64 = self.window.iter().map(|w| w * w).sum();
+        self.look(samples.values, sum)?;
+        let padded = self.transform.values.len();
+        self.transform.transform();
+        self.add_up();
+        self.bin_hz = samples.rate_hz / padded as f64;
+        self.record_bin = length as f64 / padded as f64;
+        self.coherent = 2.0 / sum;
+        self.incoherent = 4.0 / (padded as f64 * sum_of_squares);
+        Some(())
+    }
+
+    fn open_window(&mut self, length: usize) {
+        if self.window.len() != length {
+            let at = |index: usize| (PI * (index as f64 + 0.5) / length as f64).sin().powi(2);
+            self.window = (0..length).map(at).collect();
+        }
+    }
+
+    /// The record over its mean, less 1, under the window and padded.
+    fn look(&mut self, values: &[f64], sum: f64) -> Option<()> {
+        let seen = || self.window.iter().zip(values);
+        let mean = lit(seen().map(|(w, value)| w * value).sum::<f64>() / sum)?;
+        let record = &mut self.transform.values;
+        record.clear();
+        record.reserve_exact((PADDING * values.len()).next_power_of_two());
+        record.extend(seen().map(|(w, value)| w * (value / mean - 1.0)));
+        record.resize((PADDING * values.len()).next_power_of_two(), 0.0);
+        Some(())
+    }
+
+    fn add_up(&mut self) {
+        let bins = &self.transform.bins;
+        self.power.clear();
+        self.power.reserve_exact(bins.len());
+        self.power.extend(bins.iter().map(Complex64::norm_sqr));
+        self.power_before.clear();
+        self.power_before.reserve_exact(bins.len() + 1);
+        self.power_before.push(0.0);
+        let mut sum = 0.0;
+        self.power_before.extend(self.power.iter().map(|power| {
+            sum += power;
+            sum
+        }));
+    }
+
+    /// Numbers that there is room for.
+    #[cfg(test)]
+    pub(super) fn room(&self) -> usize {
+        let own = [&self.window, &self.power, &self.power_before];
+        self.transform.room() + own.iter().map(|numbers| numbers.capacity()).sum::<usize>()
     }
 
     pub(super) fn amplitude(&self, bin: usize) -> f64 {
@@ -58,16 +103,17 @@ impl Windowed {
         bin.saturating_sub(reach - 1)..(bin + reach).min(self.power.len())
     }
 
-    /// Local maxima from 1 Hz up, strongest first.
-    pub(super) fn peaks(&self) -> Vec<usize> {
+    /// Local maxima from 1 Hz up that are strong enough for a line, strongest first.
+    pub(super) fn peaks(&self, peaks: &mut Vec<usize>) {
         let lowest = (APART_HZ / self.bin_hz).ceil() as usize;
+        let least = (FLOOR / self.coherent).powi(2);
         let is_peak = |&bin: &usize| {
             let power = self.power[bin];
-            power > self.power[bin - 1] && power >= self.power[bin + 1]
+            power > least && power > self.power[bin - 1] && power >= self.power[bin + 1]
         };
-        let mut peaks: Vec<usize> = (lowest..self.power.len() - 1).filter(is_peak).collect();
-        peaks.sort_by(|&one, &other| self.power[other].total_cmp(&self.power[one]));
-        peaks
+        peaks.clear();
+        peaks.extend((lowest..self.power.len() - 1).filter(is_peak));
+        peaks.sort_unstable_by(|&one, &other| self.power[other].total_cmp(&self.power[one]));
     }
 
     pub(super) fn exclude(&self, bin: usize, free: &mut [bool]) {
@@ -103,31 +149,4 @@ impl Windowed {
             amplitude: peak.max(within * self.incoherent).sqrt(),
         }
     }
-}
-
-/// The record over its mean, less 1, under the window and padded; the window's sum and sum of squares.
-fn hann(values: &[f64]) -> Option<(Vec<f64>, f64, f64)> {
-    let length = values.len();
-    let window = |index: usize| (PI * (index as f64 + 0.5) / length as f64).sin().powi(2);
-    let weights: Vec<f64> = (0..length).map(window).collect();
-    let sum: f64 = weights.iter().sum();
-    let weighted: f64 = weights.iter().zip(values).map(|(w, value)| w * value).sum();
-    let mean = lit(weighted / sum)?;
-    let mut windowed: Vec<f64> = weights
-        .iter()
-        .zip(values)
-        .map(|(w, value)| w * (value / mean - 1.0))
-        .collect();
-    windowed.resize((PADDING * length).next_power_of_two(), 0.0);
-    Some((windowed, sum, weights.iter().map(|w| w * w).sum()))
-}
-
-fn running_sum(values: &[f64]) -> Vec<f64> {
-    let mut sum = 0.0;
-    std::iter::once(0.0)
-        .chain(values.iter().map(|value| {
-            sum += value;
-            sum
-        }))
-        .collect()
 }

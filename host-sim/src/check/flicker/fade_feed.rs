@@ -1,0 +1,99 @@
+//! The light of the script on its way to another thread, in blocks that come back to be filled again: no more are made
+//! however long the script is.
+
+use std::mem::take;
+use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
+
+use crate::run::Step;
+
+/// Words of a channel that are passed on together.
+const WORDS: usize = 1 << 14;
+/// Blocks that are underway at the most, one being filled and one being looked at among them.
+const BLOCKS: usize = 3;
+
+/// Some light of the script.
+#[derive(Default)]
+pub(super) struct Block {
+    /// The words of each channel.
+    pub(super) words: Vec<Vec<u32>>,
+    /// When each control step is half over, in seconds, and the ideal flux there in lm.
+    pub(super) ideal: Vec<(f64, f64)>,
+}
+
+/// Where light goes in.
+pub(in crate::check) struct Feed {
+    block: Block,
+    control_hz: f64,
+    full: SyncSender<Block>,
+    empty: Receiver<Block>,
+}
+
+/// Where it comes out.
+pub(in crate::check) struct Blocks {
+    full: Receiver<Block>,
+    empty: SyncSender<Block>,
+}
+
+/// Both ends for a luminaire of so many channels and control steps a second.
+pub(in crate::check) fn feed(channels: usize, control_hz: u32) -> (Feed, Blocks) {
+    let (full, full_out) = sync_channel(BLOCKS);
+    let (empty, empty_out) = sync_channel(BLOCKS);
+    let block = || Block {
+        words: vec![Vec::with_capacity(WORDS); channels],
+        ideal: Vec::new(),
+    };
+    for _ in 1..BLOCKS {
+        empty.send(block()).expect("room for every block");
+    }
+    let feed = Feed {
+        block: block(),
+        control_hz: f64::from(control_hz),
+        full,
+        empty: empty_out,
+    };
+    let blocks = Blocks {
+        full: full_out,
+        empty,
+    };
+    (feed, blocks)
+}
+
+impl Feed {
+    /// Takes a control step and the flux that an ideal luminaire would give after it.
+    pub(in crate::check) fn see(&mut self, step: &Step, ideal_flux: f64) {
+        // The step is in force until the next one: on average the light is half a step ahead.
+        let middle_s = (step.overall as f64 - 0.5) / self.control_hz;
+        self.block.ideal.push((middle_s, ideal_flux));
+        for (kept, words) in self.block.words.iter_mut().zip(step.words) {
+            kept.extend_from_slice(words);
+        }
+        if self.block.words[0].len() >= WORDS {
+            self.pass_on();
+        }
+    }
+
+    /// A judge that is gone has panicked, which its thread's end will tell.
+    fn pass_on(&mut self) {
+        if self.full.send(take(&mut self.block)).is_ok() {
+            self.block = self.empty.recv().unwrap_or_default();
+        }
+    }
+
+    /// Passes on what is left.
+    pub(in crate::check) fn end(mut self) {
+        self.pass_on();
+    }
+}
+
+impl Blocks {
+    /// Shows every block, until the feed ends.
+    pub(super) fn each(self, mut see: impl FnMut(&Block)) {
+        for mut block in self.full {
+            see(&block);
+            block.words.iter_mut().for_each(Vec::clear);
+            block.ideal.clear();
+            // Nobody fills blocks any more after the end.
+            self.empty.send(block).ok();
+        }
+    }
+}
