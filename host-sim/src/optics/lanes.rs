@@ -1,7 +1,5 @@
 //! Driven channels as one-bit lanes that add up to their light: the ones, and the rising edges, which take of it.
 
-use super::decimator::Decimator;
-
 /// A row of a channel's operating table, as its light has it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LitRow {
@@ -19,82 +17,95 @@ impl LitRow {
     };
 }
 
-/// Makes samples of weighted sums of channels whose rows change, with the bands of [`Decimator`].
-///
-/// *Cost*: that of a decimator with one channel more for each row beyond the first, and twice as many where edges take light.
+/// The lanes of channels whose rows change: one for the ones of each row, and where edges take light one for the rising edges
+/// of each.
 #[derive(Clone, Debug)]
-pub struct Lanes<const W: usize> {
+pub struct Lanes {
     channels: Vec<ChannelLanes>,
-    decimator: Decimator<W>,
-    /// The words of every lane.
-    lanes: Vec<Vec<u32>>,
+    words: Vec<Vec<u32>>,
 }
 
 #[derive(Clone, Debug)]
 struct ChannelLanes {
     first: usize,
     rows: usize,
-    /// Whether each row has a lane of rising edges beside that of its ones.
     edges: bool,
     last_was_one: bool,
 }
 
-impl<const W: usize> Lanes<W> {
-    /// From ticks of `tick_hz` to `sample_hz` samples a second; each channel with what an unbroken 1 of its highest set point
-    /// gives, and its rows.
+impl Lanes {
+    /// Of channels with these rows, dark so far.
     #[must_use]
-    pub fn new(channels: &[([f64; W], Vec<LitRow>)], tick_hz: u32, sample_hz: u32) -> Self {
-        let mut weights = Vec::new();
-        let mut lanes = Vec::with_capacity(channels.len());
-        for (weight, rows) in channels {
-            let edges = rows.iter().any(|row| row.edge_loss != 0.0);
-            lanes.push(ChannelLanes {
-                first: weights.len(),
+    pub fn new<'a>(channels: impl IntoIterator<Item = &'a [LitRow]>) -> Self {
+        let mut first = 0;
+        let channel = |rows: &[LitRow]| {
+            let channel = ChannelLanes {
+                first,
                 rows: rows.len(),
-                edges,
+                edges: take_light(rows),
                 last_was_one: false,
-            });
-            let scaled = |by: f64| weight.map(|weight| weight * by);
-            weights.extend(rows.iter().map(|row| scaled(row.full)));
-            if edges {
-                weights.extend(rows.iter().map(|row| scaled(-row.full * row.edge_loss)));
-            }
-        }
+            };
+            first += channel.count();
+            channel
+        };
+        let channels: Vec<_> = channels.into_iter().map(channel).collect();
         Self {
-            channels: lanes,
-            decimator: Decimator::new(&weights, tick_hz, sample_hz),
-            lanes: vec![Vec::new(); weights.len()],
+            words: vec![Vec::new(); first],
+            channels,
         }
     }
 
-    /// Time of the first sample in seconds after the first tick.
+    /// What an unbroken 1 of each lane gives, from what each channel gives at its highest set point.
     #[must_use]
-    pub fn first_sample_s(&self) -> f64 {
-        self.decimator.first_sample_s()
+    pub fn weights<'a, const W: usize>(
+        channels: impl IntoIterator<Item = ([f64; W], &'a [LitRow])>,
+    ) -> Vec<[f64; W]> {
+        let weights = channels.into_iter().flat_map(|(weight, rows)| {
+            let edges = if take_light(rows) { rows } else { &[] };
+            let ones = rows.iter().map(|row| row.full);
+            let taken = edges.iter().map(|row| -row.full * row.edge_loss);
+            ones.chain(taken).map(move |by| weight.map(|weight| weight * by))
+        });
+        weights.collect()
     }
 
-    /// Takes the next words of every channel, as many of each, with the row that each channel is in, and gives the samples that
-    /// are ready.
-    pub fn push(&mut self, words: &[&[u32]], rows: &[usize], sample: impl FnMut([f64; W])) {
-        for ((channel, &words), &row) in self.channels.iter_mut().zip(words).zip(rows) {
-            channel.fill(words, row, &mut self.lanes);
+    /// Adds the next words of every channel, as many of each, with the row that each channel is in.
+    pub fn add(&mut self, words: &[&[u32]], rows: impl IntoIterator<Item = usize>) {
+        for ((channel, words), row) in self.channels.iter_mut().zip(words).zip(rows) {
+            channel.add(words, row, &mut self.words);
         }
-        let lanes: Vec<_> = self.lanes.iter().map(Vec::as_slice).collect();
-        self.decimator.push(&lanes, sample);
+    }
+
+    /// The words of every lane since they were cleared.
+    #[must_use]
+    pub fn words(&self) -> Vec<&[u32]> {
+        self.words.iter().map(Vec::as_slice).collect()
+    }
+
+    /// Forgets the words; the last tick is remembered for the edge that may follow.
+    pub fn clear(&mut self) {
+        self.words.iter_mut().for_each(Vec::clear);
     }
 }
 
+fn take_light(rows: &[LitRow]) -> bool {
+    rows.iter().any(|row| row.edge_loss != 0.0)
+}
+
 impl ChannelLanes {
-    fn fill(&mut self, words: &[u32], row: usize, lanes: &mut [Vec<u32>]) {
-        let kinds = if self.edges { 2 } else { 1 };
-        for lane in &mut lanes[self.first..self.first + kinds * self.rows] {
-            lane.clear();
-            lane.resize(words.len(), 0);
+    fn count(&self) -> usize {
+        if self.edges { 2 * self.rows } else { self.rows }
+    }
+
+    fn add(&mut self, words: &[u32], row: usize, lanes: &mut [Vec<u32>]) {
+        let lanes = &mut lanes[self.first..self.first + self.count()];
+        for lane in lanes.iter_mut() {
+            lane.resize(lane.len() + words.len(), 0);
         }
-        lanes[self.first + row].copy_from_slice(words);
+        let begin = lanes[0].len() - words.len();
+        lanes[row][begin..].copy_from_slice(words);
         if self.edges {
-            let edges = &mut lanes[self.first + self.rows + row];
-            for (edges, &word) in edges.iter_mut().zip(words) {
+            for (edges, &word) in lanes[self.rows + row][begin..].iter_mut().zip(words) {
                 *edges = rising_edges(word, self.last_was_one);
                 self.last_was_one = word & 1 != 0;
             }
@@ -151,9 +162,13 @@ mod tests {
             .collect();
         let order: Vec<_> = [0, 1, 1, 0, 1, 0, 0, 1].map(|row| (row, rows[row])).into();
         let mut found = Vec::new();
-        let mut lanes = Lanes::new(&[([3.0], rows.to_vec())], 1_000_000, 8_000);
+        let mut lanes = Lanes::new([&rows[..]]);
+        let weights = Lanes::weights([([3.0], &rows[..])]);
+        let mut decimator = Decimator::new(&weights, 1_000_000, 8_000);
         for (piece, &(row, _)) in words.chunks(PIECE).zip(&order) {
-            lanes.push(&[piece], &[row], |[value]| found.push(value));
+            lanes.add(&[piece], [row]);
+            decimator.push(&lanes.words(), |[value]| found.push(value));
+            lanes.clear();
         }
         // Each weight alone, in a decimator of its own.
         let light = plainly(&words, &order);

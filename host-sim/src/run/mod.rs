@@ -6,16 +6,18 @@ mod hold;
 mod observed;
 mod pulse_count;
 mod script;
+mod standing;
 mod stepped;
 mod tables;
 
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
 pub use driven::{Driven, Stand};
-pub use hold::{TEST_LIGHTS, draw, hold_all, steady, stream};
+pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, stream};
 pub use observed::{
     Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
     PulseRates, Sight, Swing, WorstLine,
 };
 pub use pulse_count::PulseCount;
 pub use script::{Step, control_steps, run};
+pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
