@@ -43,7 +43,8 @@ impl Before {
 pub(super) struct FadeJudge<'a> {
     description: &'a Description,
     fade: &'a Fade,
-    index: usize,
+    /// Which fade it is, as the rows name it.
+    place: String,
     levels: (u32, u32),
     steps: u32,
     curve: Curve,
@@ -54,8 +55,9 @@ pub(super) struct FadeJudge<'a> {
 }
 
 impl<'a> FadeJudge<'a> {
-    pub(super) fn new(description: &'a Description, index: usize, before: &Before) -> Self {
-        let fade = &description.script[index];
+    /// Of the fade that a control step begins.
+    pub(super) fn new(description: &'a Description, step: &Step, before: &Before) -> Self {
+        let fade = &description.script[step.fade];
         let curve = core_curve(description.curve);
         let shares = moving_shares(description, fade, before);
         let levels = (
@@ -67,7 +69,7 @@ impl<'a> FadeJudge<'a> {
         Self {
             description,
             fade,
-            index,
+            place: place(description, step),
             levels,
             steps: 0,
             curve,
@@ -100,21 +102,21 @@ impl<'a> FadeJudge<'a> {
 
     /// A jump is judged by its arrival alone.
     pub(super) fn verdicts(&self, rules: &Rules) -> Vec<Verdict> {
-        let at = self.place();
+        let at = self.place.as_str();
         let arrival = self.arrival.result();
         let together = "control steps between the first and the last value to arrive";
         let mut rows = vec![
             rules
                 .arrival_spread
-                .judge(&at, f64::from(arrival.spread), together),
+                .judge(at, f64::from(arrival.spread), together),
             rules.arrival_error.judge(
-                &at,
+                at,
                 f64::from(arrival.error),
                 "largest distance from the target, in units of 2^-32 of a share or of a Level",
             ),
         ];
         if self.fade.seconds > 0.0 {
-            rows.extend(self.movement(rules, &at));
+            rows.extend(self.movement(rules, at));
         }
         rows
     }
@@ -196,15 +198,17 @@ impl<'a> FadeJudge<'a> {
         )
         .mended_by(|| Some(tail_remedy(self.description, self.steps, rule.limit)))
     }
+}
 
-    fn place(&self) -> String {
-        let recipe = &self.description.recipes[self.fade.recipe].name;
-        format!(
-            "fade {}: {recipe}, {} s",
-            self.index + 1,
-            significant(self.fade.seconds, 4)
-        )
-    }
+fn place(description: &Description, step: &Step) -> String {
+    let fade = &description.script[step.fade];
+    let recipe = &description.recipes[fade.recipe].name;
+    let again = if step.round > 0 { " again" } else { "" };
+    format!(
+        "fade {}{again}: {recipe}, {} s",
+        step.fade + 1,
+        significant(fade.seconds, 4)
+    )
 }
 
 /// Begin and target of every share. In the dark the shares are there at once: only the Level moves.

@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 16] = [
+const KEYS: [&str; 17] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -58,6 +58,7 @@ const KEYS: [&str; 16] = [
     channels::NAME,
     recipes::NAME,
     script::NAME,
+    script::LOOPS.name,
     cameras::NAME,
     hardware::NAME,
     requirements::NAME,
@@ -80,6 +81,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let channels = channels::read(&root)?;
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
+    let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
     let requirements = requirements::read(&root)?;
@@ -95,6 +97,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         channels,
         recipes,
         script,
+        script_loops,
         cameras,
         hardware,
         requirements,

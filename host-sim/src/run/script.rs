@@ -11,13 +11,17 @@ use crate::description::{Description, Fade};
 /// One control step of the script, after its streams were drawn.
 #[derive(Clone, Debug)]
 pub struct Step<'a> {
+    /// How often the script has ended before: above 0 for a script that loops.
+    pub round: u32,
     /// Index of the fade in the script.
     pub fade: usize,
     /// Number of the control step within the fade, from 1.
     pub number: u32,
     /// Control steps of the fade.
     pub of: u32,
-    /// Number of the control step within the script, from 1.
+    /// Whether the fade takes no time.
+    pub is_jump: bool,
+    /// Number of the control step since the script began first, from 1.
     pub overall: u64,
     /// Level after the step.
     pub level: Level,
@@ -38,12 +42,36 @@ pub fn control_steps(description: &Description, fade: &Fade) -> u32 {
     ((fade.seconds * f64::from(description.control_hz)).round() as u32).max(1)
 }
 
-/// Runs the whole script from black.
+/// A script that loops is run for so long, all its rounds together: PstLM settles for 20 s and reads 180 s.
+const LOOPED_SECONDS: f64 = 200.0;
+
+/// Control steps of one round of the script.
+pub fn round_steps(description: &Description) -> u64 {
+    let fades = description.script.iter();
+    fades
+        .map(|fade| u64::from(control_steps(description, fade)))
+        .sum()
+}
+
+/// Rounds of the script that are run: one, or for a script that loops so many that they last 200 s, but at least two, so
+/// that its end meets its begin.
+pub fn rounds(description: &Description) -> u32 {
+    if !description.script_loops {
+        return 1;
+    }
+    let round_s = round_steps(description) as f64 / f64::from(description.control_hz);
+    ((LOOPED_SECONDS / round_s).ceil() as u32).max(2)
+}
+
+/// Runs all rounds of the script, from black.
 pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
     let mut luminaire = luminaire(description);
     let mut streams = Streams::new(description);
     let mut overall = 0;
-    for (index, fade) in description.script.iter().enumerate() {
+    let script = description.script.iter().enumerate();
+    let rounds =
+        (0..rounds(description)).flat_map(|round| script.clone().map(move |fade| (round, fade)));
+    for (round, (index, fade)) in rounds {
         let of = control_steps(description, fade);
         let shares = core_shares(&description.recipes[fade.recipe].shares);
         let pace = if fade.seconds == 0.0 {
@@ -58,9 +86,11 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
             let ticks = streams.draw(&mut *luminaire, overall);
             let words = streams.words(ticks);
             watch(&Step {
+                round,
                 fade: index,
                 number,
                 of,
+                is_jump: fade.seconds == 0.0,
                 overall,
                 level: luminaire.level(),
                 shares: &luminaire.shares(),

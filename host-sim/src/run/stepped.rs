@@ -22,8 +22,8 @@ pub trait Stepped {
     fn shares(&self) -> Vec<Share>;
     /// The densities of the last control step.
     fn densities(&self) -> &[Density];
-    /// The charge that each modulator carries; none unless all are of first order without dither.
-    fn charges(&self) -> Option<Vec<u32>>;
+    /// The charge that each modulator carries; none for those that are not of first order without dither.
+    fn charges(&self) -> Vec<Option<u32>>;
 }
 
 impl<const N: usize> Stepped for Luminaire<N> {
@@ -56,7 +56,7 @@ impl<const N: usize> Stepped for Luminaire<N> {
         Luminaire::densities(self)
     }
 
-    fn charges(&self) -> Option<Vec<u32>> {
+    fn charges(&self) -> Vec<Option<u32>> {
         let charge = |modulator: &Modulator| match modulator {
             Modulator::FirstOrder(first_order) => Some(first_order.charge()),
             _ => None,

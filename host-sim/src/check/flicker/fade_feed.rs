@@ -18,6 +18,8 @@ pub(super) struct Block {
     pub(super) words: Vec<Vec<u32>>,
     /// When each control step is half over, in seconds, and the ideal flux there in lm.
     pub(super) ideal: Vec<(f64, f64)>,
+    /// When a fade of no time begins, in seconds.
+    pub(super) jumps: Vec<f64>,
 }
 
 /// Where light goes in.
@@ -40,7 +42,7 @@ pub(in crate::check) fn feed(channels: usize, control_hz: u32) -> (Feed, Blocks)
     let (empty, empty_out) = sync_channel(BLOCKS);
     let block = || Block {
         words: vec![Vec::with_capacity(WORDS); channels],
-        ideal: Vec::new(),
+        ..Block::default()
     };
     for _ in 1..BLOCKS {
         empty.send(block()).expect("room for every block");
@@ -62,8 +64,12 @@ impl Feed {
     /// Takes a control step and the flux that an ideal luminaire would give after it.
     pub(in crate::check) fn see(&mut self, step: &Step, ideal_flux: f64) {
         // The step is in force until the next one: on average the light is half a step ahead.
-        let middle_s = (step.overall as f64 - 0.5) / self.control_hz;
+        let begin_s = (step.overall - 1) as f64 / self.control_hz;
+        let middle_s = begin_s + 0.5 / self.control_hz;
         self.block.ideal.push((middle_s, ideal_flux));
+        if step.is_jump {
+            self.block.jumps.push(begin_s);
+        }
         for (kept, words) in self.block.words.iter_mut().zip(step.words) {
             kept.extend_from_slice(words);
         }
@@ -92,6 +98,7 @@ impl Blocks {
             see(&block);
             block.words.iter_mut().for_each(Vec::clear);
             block.ideal.clear();
+            block.jumps.clear();
             // Nobody fills blocks any more after the end.
             self.empty.send(block).ok();
         }

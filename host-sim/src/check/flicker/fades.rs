@@ -4,9 +4,11 @@ use std::collections::VecDeque;
 
 use super::super::rules::Rules;
 use super::fade_feed::{Block, Blocks};
+use super::flashes;
 use super::judge::{Figure, figures};
 use super::map;
 use crate::description::Description;
+use crate::metrics::flashes::FlashWatch;
 use crate::metrics::flicker::pst_lm::{PstLm, RATES_HZ};
 use crate::metrics::flicker::{Samples, ieee1789, spectrum::Spectra};
 use crate::numbers::significant;
@@ -23,6 +25,10 @@ pub(in crate::check) struct FadeFlicker<'a> {
     decimator: Decimator<1>,
     /// Ideal flux at the control steps that samples still lie between: end of the step in seconds, flux.
     ideal: VecDeque<(f64, f64)>,
+    /// Jumps that samples still lie around, in seconds: no fade is asked for there.
+    jumps: VecDeque<f64>,
+    /// How near to a jump a sample is neither before nor after it.
+    jump_reach_s: f64,
     /// The lowest light of the weakest recipe in lm, a hair less, so that a hold there counts.
     darkest: f64,
     /// The full light of the strongest recipe, in lm.
@@ -33,6 +39,7 @@ pub(in crate::check) struct FadeFlicker<'a> {
     meter: Option<PstLm>,
     /// The worst window of each figure so far, and when it began.
     worst: [Option<(f64, f64)>; 5],
+    flashes: FlashWatch,
 }
 
 impl<'a> FadeFlicker<'a> {
@@ -49,8 +56,11 @@ impl<'a> FadeFlicker<'a> {
             brightest: extreme(description, f64::max),
             next_sample_s: decimator.first_sample_s(),
             meter: PstLm::new(decimator.sample_hz()),
-            decimator,
             ideal: VecDeque::from([(0.0, 0.0)]),
+            jumps: VecDeque::new(),
+            jump_reach_s: decimator.first_sample_s() + 1.0 / f64::from(description.control_hz),
+            flashes: FlashWatch::new(decimator.sample_hz()),
+            decimator,
             window: Vec::new(),
             spectra: Spectra::default(),
             worst: [None; 5],
@@ -65,6 +75,7 @@ impl<'a> FadeFlicker<'a> {
 
     fn see(&mut self, block: &Block) {
         self.ideal.extend(&block.ideal);
+        self.jumps.extend(&block.jumps);
         let mut samples = Vec::new();
         let words: Vec<_> = block.words.iter().map(Vec::as_slice).collect();
         self.decimator.push(&words, |[flux]| samples.push(flux));
@@ -74,7 +85,9 @@ impl<'a> FadeFlicker<'a> {
     fn sample(&mut self, flux: f64) {
         let time = self.next_sample_s;
         self.next_sample_s += 1.0 / self.decimator.sample_hz();
-        match self.ideal_at(time) {
+        self.flashes
+            .see(self.description.full_output_cd_m2 * flux / self.brightest);
+        match self.ideal_at(time).filter(|_| !self.is_jumping(time)) {
             Some(ideal) => self.compare(time, flux / ideal, ideal / self.brightest),
             None => self.window.clear(),
         }
@@ -89,6 +102,19 @@ impl<'a> FadeFlicker<'a> {
         let part = ((time - from.0) / (to.0 - from.0)).clamp(0.0, 1.0);
         let flux = from.1 + (to.1 - from.1) * part;
         (flux >= self.darkest).then_some(flux)
+    }
+
+    fn is_jumping(&mut self, time: f64) -> bool {
+        while self
+            .jumps
+            .front()
+            .is_some_and(|jump| jump + self.jump_reach_s < time)
+        {
+            self.jumps.pop_front();
+        }
+        self.jumps
+            .front()
+            .is_some_and(|jump| jump - self.jump_reach_s <= time)
     }
 
     fn compare(&mut self, time: f64, ratio: f64, light: f64) {
@@ -134,7 +160,8 @@ impl<'a> FadeFlicker<'a> {
                 "less than 40 s of light: the meter needs 20 s to settle and 20 s to read",
             ),
         };
-        windows.chain([pst_lm]).collect()
+        let flashes = flashes::judge(self.description, &rules.flashes, &self.flashes);
+        windows.chain([pst_lm, flashes]).collect()
     }
 }
 
@@ -196,6 +223,7 @@ mod tests {
         Block {
             words: (0..5).map(noise).collect(),
             ideal: ideal.collect(),
+            jumps: Vec::new(),
         }
     }
 

@@ -2,6 +2,7 @@
 
 use milliglow::Level;
 
+use super::slow_light::SlowLight;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
@@ -14,7 +15,7 @@ const BAND: LineBand = LineBand {
     floor: 1e-4,
 };
 /// Slow lines count when they are weak, too.
-const SLOW_BAND: LineBand = LineBand {
+pub(super) const SLOW_BAND: LineBand = LineBand {
     below_hz: 100.0,
     floor: 1e-5,
 };
@@ -34,29 +35,25 @@ pub(super) struct Light<'a> {
 
 impl<'a> Light<'a> {
     pub(super) fn new(description: &'a Description, recipe: usize, level: Level) -> Self {
-        let luminaire = steady(description, recipe, level);
-        let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
-        let channels = luminaire.charges().map(|charges| {
-            let states = luminaire.densities().iter().zip(charges).zip(fluxes);
-            states
-                .map(|((&density, phase), flux)| SteadyChannel {
-                    density,
-                    phase,
-                    flux,
-                })
-                .collect()
-        });
         Self {
             description,
             recipe,
             level,
-            channels,
+            channels: steady_channels(description, recipe, level)
+                .into_iter()
+                .collect(),
         }
     }
 
     /// The channels in closed form, if all have one.
     pub(super) fn channels(&self) -> Option<&[SteadyChannel]> {
         self.channels.as_deref()
+    }
+
+    /// The light as a meter of slow flicker needs it.
+    pub(super) fn slow(&self) -> SlowLight {
+        let channels = steady_channels(self.description, self.recipe, self.level);
+        SlowLight::new(self.description, self.recipe, self.level, &channels)
     }
 
     /// Lines 1 Hz wide at the nominal tick rate.
@@ -86,22 +83,9 @@ impl<'a> Light<'a> {
         spectrum::lines(samples).unwrap_or_default()
     }
 
-    /// The lines below 100 Hz with their phases, if there is a closed form.
-    pub(super) fn slow_lines(&self) -> Option<Vec<PhasedLine>> {
-        let tick_hz = f64::from(self.description.tick_hz);
-        self.channels()
-            .map(|channels| steady_lines(channels, tick_hz, SLOW_BAND))
-    }
-
     /// Flux in lm at `sample_hz`, free of what lies above half of it; its pass band ends at a quarter.
     pub(super) fn samples(&self, sample_hz: u32, seconds: f64) -> Vec<f64> {
         let mut values = Vec::new();
-        self.sample(sample_hz, seconds, |flux| values.push(flux));
-        values
-    }
-
-    /// The same, sample by sample.
-    pub(super) fn sample(&self, sample_hz: u32, seconds: f64, mut see: impl FnMut(f64)) {
         let weights: Vec<_> = self
             .description
             .channels
@@ -112,8 +96,9 @@ impl<'a> Light<'a> {
         let mut luminaire = steady(self.description, self.recipe, self.level);
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
         stream(&mut *luminaire, weights.len(), words, |words| {
-            decimator.push(words, |[flux]| see(flux));
+            decimator.push(words, |[flux]| values.push(flux));
         });
+        values
     }
 
     /// Flux in lm of each of the first ticks.
@@ -135,6 +120,30 @@ impl<'a> Light<'a> {
         );
         fluxes
     }
+}
+
+/// Every channel in closed form, where it has one.
+fn steady_channels(
+    description: &Description,
+    recipe: usize,
+    level: Level,
+) -> Vec<Option<SteadyChannel>> {
+    let luminaire = steady(description, recipe, level);
+    let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
+    let states = luminaire
+        .densities()
+        .iter()
+        .zip(luminaire.charges())
+        .zip(fluxes);
+    states
+        .map(|((&density, phase), flux)| {
+            phase.map(|phase| SteadyChannel {
+                density,
+                phase,
+                flux,
+            })
+        })
+        .collect()
 }
 
 /// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
