@@ -27,13 +27,8 @@ fn judge_hold(description: &Description, rule: &Rule, hold: &Hold) -> Option<Ver
         .iter()
         .zip(&description.channels)
         .filter(|(held, _)| held.target > 0.0);
-    let errors = lit.map(|(held, channel)| {
-        (
-            relative_error(held.light, held.target),
-            held,
-            channel,
-        )
-    });
+    let errors =
+        lit.map(|(held, channel)| (relative_error(held.light, held.target), held, channel));
     let (error, held, channel) = errors.max_by(|a, b| a.0.total_cmp(&b.0))?;
     let decisions = held.ones as f64 / f64::from(held.stretch);
     if count_resolution(decisions) > rule.limit && error > rule.limit {

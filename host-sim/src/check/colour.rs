@@ -36,7 +36,11 @@ pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for hold in holds.iter().filter(|hold| hold.level > 0) {
         let shift = recipes[hold.recipe].shift(Level::from_bits(hold.level), From::Below);
-        verdicts.push(verdict(&rule, place(description, hold.recipe, hold.light), shift));
+        verdicts.push(verdict(
+            &rule,
+            place(description, hold.recipe, hold.light),
+            shift,
+        ));
     }
     verdicts.extend(worst(description, &rule, &mut recipes));
     verdicts
@@ -44,9 +48,8 @@ pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
 
 fn worst(description: &Description, rule: &Rule, recipes: &mut [Dimmed]) -> Option<Verdict> {
     let all = recipes.iter_mut().enumerate().flat_map(|(recipe, dimmed)| {
-        steady_levels(description).flat_map(move |level| {
-            BOTH_WAYS.map(|from| (dimmed.shift(level, from), recipe, level))
-        })
+        steady_levels(description)
+            .flat_map(move |level| BOTH_WAYS.map(|from| (dimmed.shift(level, from), recipe, level)))
     });
     let (shift, recipe, level) = all.max_by(|a, b| a.0.total_cmp(&b.0))?;
     let light = core_curve(description.curve).light(level).as_f64();

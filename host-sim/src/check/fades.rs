@@ -9,7 +9,7 @@ use super::flicker::{FadeFlicker, Feed, feed};
 use super::moments::Moments;
 use super::rules::Rules;
 use crate::description::Description;
-use crate::run::{FadeSpan, Moment, Step, control_steps, level, run};
+use crate::run::{FadeSpan, Moment, Step, control_steps, level, round_steps, rounds, run};
 use crate::verdict::{Rule, Verdict};
 
 /// What the script gave.
@@ -46,21 +46,23 @@ fn follow(
     mut feed: Feed,
     mut progress: impl FnMut(f64),
 ) -> (Vec<Verdict>, Vec<Moment>) {
-    let steps: u64 = description
-        .script
-        .iter()
-        .map(|fade| u64::from(control_steps(description, fade)))
-        .sum();
+    let round_steps = round_steps(description);
+    let steps = round_steps * u64::from(rounds(description));
     let mut asked = AskedFade::new(description);
-    let mut moments = Moments::new(description, steps);
+    let mut moments = Moments::new(description, round_steps);
     let mut judged = Judged::new(description);
     run(description, |step| {
         let flux = asked.flux(step.fade, f64::from(step.number) / f64::from(step.of));
         if step.number == step.of {
             asked.arrive(step.fade);
         }
-        moments.see(step, flux);
-        judged.see(step);
+        if step.round == 0 {
+            moments.see(step, flux);
+        }
+        // From the second round on only the first fade begins elsewhere: where the script ends.
+        if step.round == 0 || (step.round, step.fade) == (1, 0) {
+            judged.see(step);
+        }
         feed.see(step, flux);
         if step.overall.is_multiple_of(1_024) {
             progress(step.overall as f64 / steps as f64);
@@ -111,7 +113,7 @@ impl<'a> Judged<'a> {
         let (description, before) = (self.description, &self.before);
         let judge = self
             .now
-            .get_or_insert_with(|| FadeJudge::new(description, step.fade, before));
+            .get_or_insert_with(|| FadeJudge::new(description, step, before));
         judge.see(step);
         if step.number == step.of {
             self.rows.extend(

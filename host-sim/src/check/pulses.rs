@@ -110,8 +110,10 @@ fn everywhere(description: &Description) -> Worst {
         let ways = levels
             .iter()
             .flat_map(|&level| BOTH_WAYS.map(|from| (level, from)));
-        ways.map(|(level, from)| Worst::of(at_level(description, recipe, &mut surveyed, level, from)))
-            .fold(Worst::default(), Worst::or)
+        ways.map(|(level, from)| {
+            Worst::of(at_level(description, recipe, &mut surveyed, level, from))
+        })
+        .fold(Worst::default(), Worst::or)
     };
     let of_recipe = |recipe: usize| {
         levels

@@ -1,6 +1,7 @@
 //! The requirements as rules: what is judged, against which limit, and who asks for it.
 
 use crate::description::{Description, Requirements};
+use crate::metrics::flashes::HAZARDOUS_HZ;
 use crate::verdict::{Bound, Rule};
 
 const FROM_FILE: &str = "the luminaire file";
@@ -63,6 +64,7 @@ pub(super) struct Rules {
     pub(super) seizure: Rule,
     pub(super) visibility: Rule,
     pub(super) step_jnd: Rule,
+    pub(super) flashes: Rule,
 }
 
 impl Rules {
@@ -83,6 +85,8 @@ impl Rules {
         const N_STEP: &str = "our default: one n-step of CIE TN 001:2014 (0.0011 from memory)";
         const SEIZURE: &str =
             "our default, after IEEE 1789-2015 cl. 8.1.1: under 5 % modulation below 90 Hz";
+        const FLASHES: &str =
+            "Epilepsia 2005, doi 10.1111/j.1528-1167.2005.31305.x: hazard from 3 Hz and 20 cd/m2";
         const IEEE_1789: &str =
             "IEEE 1789-2015 cl. 8.1.1 (quoted; a line at a time is our reading)";
         const SENSITIVITY: &str =
@@ -115,6 +119,14 @@ impl Rules {
                 |r| r.visibility,
                 SENSITIVITY,
             ),
+            flashes: Rule {
+                id: "flashes",
+                name: "flashes",
+                unit: "Hz",
+                bound: Bound::AtMost,
+                limit: HAZARDOUS_HZ,
+                source: FLASHES,
+            },
             step_jnd: at_most("step_jnd", "step in JND", "", |r| r.step_jnd, GSDF),
             average_error: at_most(
                 "average_error",

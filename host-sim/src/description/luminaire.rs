@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 17] = [
+const KEYS: [&str; 18] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -59,6 +59,7 @@ const KEYS: [&str; 17] = [
     channels::NAME,
     recipes::NAME,
     script::NAME,
+    script::LOOPS.name,
     cameras::NAME,
     hardware::NAME,
     requirements::NAME,
@@ -83,6 +84,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     operating::fit_together(&root, &operating, &channels)?;
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
+    let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
     let requirements = requirements::read(&root)?;
@@ -98,6 +100,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         channels,
         recipes,
         script,
+        script_loops,
         cameras,
         hardware,
         operating,

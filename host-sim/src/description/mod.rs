@@ -64,6 +64,8 @@ pub struct Description {
     pub recipes: Vec<Recipe>,
     /// The script of fades, run from black, 0 to 1 000 entries, 24 hours at most.
     pub script: Vec<Fade>,
+    /// Whether the script starts over when it ends. Default false.
+    pub script_loops: bool,
     /// Cameras that look at the light, 0 to 8, names unique.
     pub cameras: Vec<Camera>,
     /// What the hardware could do beyond what is described: advice keeps within it.

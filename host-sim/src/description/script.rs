@@ -1,12 +1,15 @@
-//! `[[script]]`: the fades that a run goes through.
+//! `[[script]]`: the fades that a run goes through, and `script_loops`: whether they start over.
 
 use super::key::{Key, Offer, key};
 use super::problem::{SHOWN, shown};
 use super::table::Table;
-use super::value::{Number, Text, Whole, from_to, whole};
+use super::value::{Flag, Number, Text, Whole, from_to, whole};
 use super::{Fade, LevelChoice, Problem, Recipe};
 
 pub(super) const NAME: &str = "script";
+
+/// Whether the script starts over when it ends.
+pub(super) const LOOPS: Key<Flag, bool> = key("script_loops", Flag, false);
 
 const LONGEST_SECONDS: f64 = 86_400.0;
 const RECIPE: Key<Text, Offer> = key("recipe", ANY_TEXT, Offer("\"full\""));
@@ -37,6 +40,18 @@ pub(super) fn read(root: &Table<'_>, recipes: &[Recipe]) -> Result<Vec<Fade>, Pr
         fades.push(fade);
     }
     Ok(fades)
+}
+
+/// Only a script that is there can start over.
+pub(super) fn loops(root: &Table<'_>, script: &[Fade]) -> Result<bool, Problem> {
+    let loops = root.take(&LOOPS)?;
+    if loops && script.is_empty() {
+        return Err(Problem::new("there is no script that could loop")
+            .about(root.path_of(LOOPS.name))
+            .at(root.span_of(&LOOPS))
+            .allowed("false, or a `[[script]]` of at least one fade"));
+    }
+    Ok(loops)
 }
 
 fn fade(table: &Table<'_>, recipes: &[Recipe]) -> Result<Fade, Problem> {

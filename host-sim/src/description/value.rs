@@ -43,6 +43,9 @@ pub(super) struct Text {
 /// One of a few words, each with its meaning.
 pub(super) struct Word<T: 'static>(pub(super) &'static [(&'static str, T)]);
 
+/// True or false.
+pub(super) struct Flag;
+
 pub(super) const fn whole<T>(min: u32, max: u32, unit: &'static str) -> Whole<T> {
     let holder = PhantomData;
     Whole {
@@ -167,6 +170,18 @@ impl Kind for Text {
 
     fn allowed(&self) -> String {
         self.allowed.to_owned()
+    }
+}
+
+impl Kind for Flag {
+    type Value = bool;
+
+    fn read(&self, value: &DeValue<'_>) -> Result<bool, Refusal> {
+        value.as_bool().ok_or(Refusal::Type)
+    }
+
+    fn allowed(&self) -> String {
+        "true or false".to_owned()
     }
 }
 

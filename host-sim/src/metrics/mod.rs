@@ -5,6 +5,7 @@ mod average;
 pub mod camera;
 mod colour_shift;
 mod direction;
+pub mod flashes;
 pub mod flicker;
 pub mod gsdf;
 mod light_step;

@@ -64,7 +64,8 @@ impl Lanes {
             let edges = if take_light(rows) { rows } else { &[] };
             let ones = rows.iter().map(|row| row.full);
             let taken = edges.iter().map(|row| -row.full * row.edge_loss);
-            ones.chain(taken).map(move |by| weight.map(|weight| weight * by))
+            ones.chain(taken)
+                .map(move |by| weight.map(|weight| weight * by))
         });
         weights.collect()
     }

@@ -1,25 +1,39 @@
 //! The caution that a report begins with when light is a hazard to photosensitive people.
 
-use crate::numbers::percent;
+use crate::numbers::{percent, quantity};
 use crate::verdict::{Outcome, Verdict};
 
 /// Modulation below 90 Hz from which light is flagged, whatever limit the file sets.
 const FLAGGED: f64 = 0.05;
 
-/// The verdict on modulation below 90 Hz that is worst, if one fails or reaches 5 %.
+/// The verdict on flashes if it fails; otherwise the worst one on modulation below 90 Hz, if it fails or reaches 5 %.
 pub(super) fn hazard(verdicts: &[Verdict]) -> Option<&Verdict> {
+    let flashes = verdicts.iter().find(|verdict| is_flashing(verdict));
     let below_90_hz = verdicts
         .iter()
         .filter(|verdict| verdict.id == "below_90_hz");
     let flagged = below_90_hz
         .filter(|verdict| verdict.outcome == Outcome::Fail || modulation(verdict) >= FLAGGED);
-    flagged.max_by(|a, b| modulation(a).total_cmp(&modulation(b)))
+    flashes.or_else(|| flagged.max_by(|a, b| modulation(a).total_cmp(&modulation(b))))
 }
 
 /// The caution in one line of a terminal.
 pub(super) fn caution(verdict: &Verdict) -> String {
-    let modulation = percent(modulation(verdict));
-    format!("caution: {modulation} modulation below 90 Hz can harm photosensitive people")
+    format!("caution: {} can harm photosensitive people", harm(verdict))
+}
+
+/// What harms.
+pub(super) fn harm(verdict: &Verdict) -> String {
+    if is_flashing(verdict) {
+        let rate = quantity(verdict.value.unwrap_or(0.0), "Hz");
+        format!("flashes at {rate}")
+    } else {
+        format!("{} modulation below 90 Hz", percent(modulation(verdict)))
+    }
+}
+
+fn is_flashing(verdict: &Verdict) -> bool {
+    verdict.id == "flashes" && verdict.outcome == Outcome::Fail
 }
 
 fn modulation(verdict: &Verdict) -> f64 {

@@ -22,6 +22,7 @@ pub(super) fn parameters(description: &Description) -> Value {
         "channels": description.channels.iter().map(channel).collect::<Vec<_>>(),
         "recipes": description.recipes.iter().map(recipe).collect::<Vec<_>>(),
         "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
+        "script_loops": description.script_loops,
         "cameras": description.cameras.iter().map(camera).collect::<Vec<_>>(),
         "hardware": {
             "tick_hz_max": description.hardware.tick_hz_max,

@@ -3,8 +3,8 @@
 use milliglow::density::Density;
 
 use crate::description::{Channel, Description, Modulation, OperatingRow};
-use crate::optics::LitRow;
 use crate::optics::drivers::{Driver, Gated};
+use crate::optics::{LitRow, SteadyChannel};
 
 /// How a channel works at a moment, as its core luminaire says it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,6 +67,20 @@ impl Driven {
     pub fn gated(&self) -> Gated {
         let shortest = self.stretches.iter().copied().min().unwrap_or(1);
         behind(&self.driver, self.tick_s, shortest)
+    }
+
+    /// The channel in closed form, if it has one: first order, and edges that add up.
+    #[must_use]
+    pub fn steady(&self, stand: &Stand, flux: f64) -> Option<SteadyChannel> {
+        let phase = stand.charge.filter(|_| self.edges_add_up)?;
+        let row = self.rows[stand.row];
+        let stretch = self.stretches[stand.row];
+        Some(SteadyChannel {
+            stretch,
+            edge_loss: row.edge_loss / f64::from(stretch),
+            late_ticks: stand.late_ticks,
+            ..SteadyChannel::new(stand.density, phase, flux * row.full)
+        })
     }
 
     /// Mean light at a stand, over the full light of the channel. Exact where edges add up and the modulator is of first order or

@@ -101,12 +101,7 @@ pub struct Drawn {
 }
 
 /// Draws `words` words of every channel.
-pub fn draw(
-    description: &Description,
-    recipe: usize,
-    level: Level,
-    words: usize,
-) -> Vec<Drawn> {
+pub fn draw(description: &Description, recipe: usize, level: Level, words: usize) -> Vec<Drawn> {
     let mut luminaire = steady(description, recipe, level);
     let driven = Driven::all(description);
     let mut gated: Vec<_> = driven.iter().map(Driven::gated).collect();
@@ -140,12 +135,13 @@ pub fn draw(
 
 /// A luminaire that has just woken to a steady Level of a recipe.
 pub fn steady(description: &Description, recipe: usize, level: Level) -> Box<dyn Stepped> {
+    steady_shares(description, &description.recipes[recipe].shares, level)
+}
+
+/// The same for shares, one a channel.
+pub fn steady_shares(description: &Description, shares: &[f64], level: Level) -> Box<dyn Stepped> {
     let mut luminaire = luminaire(description);
-    luminaire.fade_to(
-        level,
-        &core_shares(&description.recipes[recipe].shares),
-        Pace::AT_ONCE,
-    );
+    luminaire.fade_to(level, &core_shares(shares), Pace::AT_ONCE);
     luminaire.control_step();
     luminaire
 }

@@ -190,6 +190,8 @@ pub struct MetricRow {
     pub below_90_hz: f64,
     /// Temporal visibility.
     pub visibility: f64,
+    /// What the lines add up to as PstLM: it tells where the meter should look, no more.
+    pub slow_flicker: f64,
 }
 
 /// The bands that a camera would show.

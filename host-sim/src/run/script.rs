@@ -1,32 +1,39 @@
 //! Runs the script of fades, control step by control step, and shows every one to whoever watches.
 
-use milliglow::density::Density;
 use milliglow::fade::Pace;
 use milliglow::{Level, Share};
 
 use super::asked::{core_shares, level};
+use super::driven::{Driven, Stand};
 use super::stepped::{Stepped, luminaire};
 use crate::description::{Description, Fade};
+use crate::optics::drivers::Gated;
 
 /// One control step of the script, after its streams were drawn.
 #[derive(Clone, Debug)]
 pub struct Step<'a> {
+    /// How often the script has ended before: above 0 for a script that loops.
+    pub round: u32,
     /// Index of the fade in the script.
     pub fade: usize,
     /// Number of the control step within the fade, from 1.
     pub number: u32,
     /// Control steps of the fade.
     pub of: u32,
-    /// Number of the control step within the script, from 1.
+    /// Whether the fade takes no time.
+    pub is_jump: bool,
+    /// Number of the control step since the script began first, from 1.
     pub overall: u64,
     /// Level after the step.
     pub level: Level,
     /// Shares after the step.
     pub shares: &'a [Share],
-    /// Densities after the step.
-    pub densities: &'a [Density],
-    /// Ones of each channel until the next step.
-    pub ones: &'a [u32],
+    /// How each channel works after the step.
+    pub stands: &'a [Stand],
+    /// Mean light of each channel over its full, as its density and its edges give it.
+    pub lights: &'a [f64],
+    /// Light that each channel's driver gave until the next step, in ticks of its full.
+    pub gave: &'a [f64],
     /// Ticks until the next step.
     pub ticks: u32,
     /// The words of each channel until the next step.
@@ -38,12 +45,36 @@ pub fn control_steps(description: &Description, fade: &Fade) -> u32 {
     ((fade.seconds * f64::from(description.control_hz)).round() as u32).max(1)
 }
 
-/// Runs the whole script from black.
+/// A script that loops is run for so long, all its rounds together: PstLM settles for 20 s and reads 180 s.
+const LOOPED_SECONDS: f64 = 200.0;
+
+/// Control steps of one round of the script.
+pub fn round_steps(description: &Description) -> u64 {
+    let fades = description.script.iter();
+    fades
+        .map(|fade| u64::from(control_steps(description, fade)))
+        .sum()
+}
+
+/// Rounds of the script that are run: one, or for a script that loops so many that they last 200 s, but at least two, so
+/// that its end meets its begin.
+pub fn rounds(description: &Description) -> u32 {
+    if !description.script_loops {
+        return 1;
+    }
+    let round_s = round_steps(description) as f64 / f64::from(description.control_hz);
+    ((LOOPED_SECONDS / round_s).ceil() as u32).max(2)
+}
+
+/// Runs all rounds of the script, from black.
 pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
     let mut luminaire = luminaire(description);
     let mut streams = Streams::new(description);
     let mut overall = 0;
-    for (index, fade) in description.script.iter().enumerate() {
+    let script = description.script.iter().enumerate();
+    let rounds =
+        (0..rounds(description)).flat_map(|round| script.clone().map(move |fade| (round, fade)));
+    for (round, (index, fade)) in rounds {
         let of = control_steps(description, fade);
         let shares = core_shares(&description.recipes[fade.recipe].shares);
         let pace = if fade.seconds == 0.0 {
@@ -55,17 +86,21 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
         for number in 1..=of {
             luminaire.control_step();
             overall += 1;
-            let ticks = streams.draw(&mut *luminaire, overall);
+            let stands = luminaire.stands();
+            let ticks = streams.draw(&mut *luminaire, overall, &stands);
             let words = streams.words(ticks);
             watch(&Step {
+                round,
                 fade: index,
                 number,
                 of,
+                is_jump: fade.seconds == 0.0,
                 overall,
                 level: luminaire.level(),
                 shares: &luminaire.shares(),
-                densities: luminaire.densities(),
-                ones: &streams.ones,
+                stands: &stands,
+                lights: &streams.lights(&stands),
+                gave: &streams.gave,
                 ticks,
                 words: &words,
             });
@@ -78,7 +113,10 @@ struct Streams {
     tick_hz: u64,
     control_hz: u64,
     buffers: Vec<Vec<u32>>,
-    ones: Vec<u32>,
+    driven: Vec<Driven>,
+    gated: Vec<Gated>,
+    booked: bool,
+    gave: Vec<f64>,
 }
 
 impl Streams {
@@ -88,12 +126,16 @@ impl Streams {
             u64::from(description.tick_hz),
             u64::from(description.control_hz),
         );
+        let driven = Driven::all(description);
         let most_words = (tick_hz / (32 * control_hz) + 1) as usize;
         Self {
             tick_hz,
             control_hz,
             buffers: vec![vec![0; most_words]; channels],
-            ones: vec![0; channels],
+            gated: driven.iter().map(Driven::gated).collect(),
+            driven,
+            booked: description.operating.edge_correction,
+            gave: vec![0.0; channels],
         }
     }
 
@@ -108,7 +150,14 @@ impl Streams {
             .collect()
     }
 
-    fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64) -> u32 {
+    fn lights(&self, stands: &[Stand]) -> Vec<f64> {
+        let channels = self.driven.iter().zip(stands);
+        channels
+            .map(|(driven, stand)| driven.light(stand, self.booked))
+            .collect()
+    }
+
+    fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64, stands: &[Stand]) -> u32 {
         let words = (self.words_before(overall) - self.words_before(overall - 1)) as usize;
         let mut slices: Vec<_> = self
             .buffers
@@ -116,8 +165,10 @@ impl Streams {
             .map(|buffer| &mut buffer[..words])
             .collect();
         luminaire.fill(&mut slices);
-        for (ones, slice) in self.ones.iter_mut().zip(slices) {
-            *ones = slice.iter().map(|word| word.count_ones()).sum();
+        let channels = self.gave.iter_mut().zip(&mut self.gated);
+        let rows = self.driven.iter().zip(stands);
+        for (((gave, gated), (driven, stand)), slice) in channels.zip(rows).zip(slices) {
+            *gave = driven.rows[stand.row].full * gated.words(slice);
         }
         words as u32 * 32
     }

@@ -121,9 +121,10 @@ pub fn luminaire(description: &Description) -> Box<dyn Stepped> {
             }
         };
     }
-    Box::new(Owning::new(tables(description), |tables| {
-        of_channels!(tables, 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16)
-    }))
+    Box::new(Owning::new(
+        tables(description),
+        |tables| of_channels!(tables, 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16),
+    ))
 }
 
 fn boxed<'t, const N: usize>(description: &Description, tables: &'t [Table]) -> Borrowing<'t> {

@@ -67,8 +67,7 @@ fn ranges(rows: &[OperatingRow]) -> Vec<u8> {
 
 fn edge_loss(ticks: f64) -> EdgeLoss {
     const UNITS: u32 = 1 << 26;
-    EdgeLoss::from_ratio((ticks * f64::from(UNITS)).round() as i32, UNITS)
-        .expect("validated edges")
+    EdgeLoss::from_ratio((ticks * f64::from(UNITS)).round() as i32, UNITS).expect("validated edges")
 }
 
 fn stretch(ticks: u8) -> Stretch {

@@ -1,6 +1,7 @@
 //! The program from the command line: what it prints, writes and refuses, and how it ends.
 
 mod check;
+mod loops;
 mod new;
 mod refusals;
 

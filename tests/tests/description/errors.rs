@@ -99,11 +99,15 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, recipes, script, cameras, hardware, requirements",
+             curve, modulation, operating, channels, recipes, script, script_loops, cameras, hardware, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
         .allowed("name, flux_lm, x, y, order, dither_steps, timer_bits, operating"),
+    case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
+        .allowed("true or false"),
+    case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
+        .allowed("false, or a `[[script]]` of at least one fade"),
     case("tick_hz = 1_000_000", "tick_hz = ^999", "the value of `tick_hz` is not allowed", "tick_hz")
         .allowed("a whole number, 1_000 to 100_000_000 Hz"),
     case("tick_hz = 1_000_000", "tick_hz = ^\"fast\"", "`tick_hz` cannot be a string", "tick_hz")

@@ -83,6 +83,7 @@ fn every_key_arrives_in_si_units() {
                 seconds: 0.0,
             },
         ],
+        script_loops: true,
         cameras: vec![Camera {
             name: "phone".to_owned(),
             frame_hz: 30.0,
@@ -144,7 +145,7 @@ fn what_is_left_out_has_its_documented_default() {
             .iter()
             .all(|channel| channel.modulation == Modulation::FirstOrder)
     );
-    assert!(least.script.is_empty());
+    assert!(least.script.is_empty() && !least.script_loops);
     let defaults = Requirements {
         lowest_light: 0.001,
         average_error: 0.001,

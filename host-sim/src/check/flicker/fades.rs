@@ -4,14 +4,16 @@ use std::collections::VecDeque;
 
 use super::super::rules::Rules;
 use super::fade_feed::{Block, Blocks};
+use super::flashes;
 use super::judge::{Figure, figures};
+use super::light::fluxes;
 use super::map;
 use crate::description::Description;
+use crate::metrics::flashes::FlashWatch;
 use crate::metrics::flicker::pst_lm::{PstLm, RATES_HZ};
 use crate::metrics::flicker::{Samples, ieee1789, spectrum::Spectra};
 use crate::numbers::significant;
-use crate::optics::Decimator;
-use crate::run::MetricRow;
+use crate::run::{Driven, LightSampler, MetricRow};
 use crate::verdict::Verdict;
 
 /// Light whose lines are looked at together.
@@ -20,9 +22,13 @@ const WINDOW_SECONDS: f64 = 3.0;
 /// The light of the script, as it comes. What is kept does not grow with the script.
 pub(in crate::check) struct FadeFlicker<'a> {
     description: &'a Description,
-    decimator: Decimator<1>,
+    sampler: LightSampler<1>,
     /// Ideal flux at the control steps that samples still lie between: end of the step in seconds, flux.
     ideal: VecDeque<(f64, f64)>,
+    /// Jumps that samples still lie around, in seconds: no fade is asked for there.
+    jumps: VecDeque<f64>,
+    /// How near to a jump a sample is neither before nor after it.
+    jump_reach_s: f64,
     /// The lowest light of the weakest recipe in lm, a hair less, so that a hold there counts.
     darkest: f64,
     /// The full light of the strongest recipe, in lm.
@@ -33,13 +39,14 @@ pub(in crate::check) struct FadeFlicker<'a> {
     meter: Option<PstLm>,
     /// The worst window of each figure so far, and when it began.
     worst: [Option<(f64, f64)>; 5],
+    flashes: FlashWatch,
 }
 
 impl<'a> FadeFlicker<'a> {
     pub(in crate::check) fn new(description: &'a Description) -> Self {
-        let weights = description.channels.iter().map(|channel| [channel.flux_lm]);
-        let decimator = Decimator::within(
-            &weights.collect::<Vec<_>>(),
+        let sampler = LightSampler::new(
+            &Driven::all(description),
+            &fluxes(description),
             description.tick_hz,
             lowest_rate_hz(description.tick_tolerance)..=*RATES_HZ.end() as u32,
         );
@@ -47,10 +54,13 @@ impl<'a> FadeFlicker<'a> {
             description,
             darkest: 0.999 * extreme(description, f64::min) * description.requirements.lowest_light,
             brightest: extreme(description, f64::max),
-            next_sample_s: decimator.first_sample_s(),
-            meter: PstLm::new(decimator.sample_hz()),
-            decimator,
+            next_sample_s: sampler.first_sample_s(),
+            meter: PstLm::new(sampler.sample_hz()),
             ideal: VecDeque::from([(0.0, 0.0)]),
+            jumps: VecDeque::new(),
+            jump_reach_s: sampler.first_sample_s() + 1.0 / f64::from(description.control_hz),
+            flashes: FlashWatch::new(sampler.sample_hz()),
+            sampler,
             window: Vec::new(),
             spectra: Spectra::default(),
             worst: [None; 5],
@@ -65,16 +75,21 @@ impl<'a> FadeFlicker<'a> {
 
     fn see(&mut self, block: &Block) {
         self.ideal.extend(&block.ideal);
+        self.jumps.extend(&block.jumps);
         let mut samples = Vec::new();
-        let words: Vec<_> = block.words.iter().map(Vec::as_slice).collect();
-        self.decimator.push(&words, |[flux]| samples.push(flux));
+        block.each_piece(|words, stands| {
+            self.sampler
+                .push(words, stands, |[flux]| samples.push(flux));
+        });
         samples.into_iter().for_each(|flux| self.sample(flux));
     }
 
     fn sample(&mut self, flux: f64) {
         let time = self.next_sample_s;
-        self.next_sample_s += 1.0 / self.decimator.sample_hz();
-        match self.ideal_at(time) {
+        self.next_sample_s += 1.0 / self.sampler.sample_hz();
+        self.flashes
+            .see(self.description.full_output_cd_m2 * flux / self.brightest);
+        match self.ideal_at(time).filter(|_| !self.is_jumping(time)) {
             Some(ideal) => self.compare(time, flux / ideal, ideal / self.brightest),
             None => self.window.clear(),
         }
@@ -91,12 +106,25 @@ impl<'a> FadeFlicker<'a> {
         (flux >= self.darkest).then_some(flux)
     }
 
+    fn is_jumping(&mut self, time: f64) -> bool {
+        while self
+            .jumps
+            .front()
+            .is_some_and(|jump| jump + self.jump_reach_s < time)
+        {
+            self.jumps.pop_front();
+        }
+        self.jumps
+            .front()
+            .is_some_and(|jump| jump - self.jump_reach_s <= time)
+    }
+
     fn compare(&mut self, time: f64, ratio: f64, light: f64) {
         if let Some(meter) = &mut self.meter {
             meter.feed(&[ratio]);
         }
         self.window.push(ratio);
-        let rate_hz = self.decimator.sample_hz();
+        let rate_hz = self.sampler.sample_hz();
         if self.window.len() as f64 >= WINDOW_SECONDS * rate_hz {
             let values = &self.window;
             let lines = self.spectra.lines(Samples { rate_hz, values });
@@ -134,7 +162,8 @@ impl<'a> FadeFlicker<'a> {
                 "less than 40 s of light: the meter needs 20 s to settle and 20 s to read",
             ),
         };
-        windows.chain([pst_lm]).collect()
+        let flashes = flashes::judge(self.description, &rules.flashes, &self.flashes);
+        windows.chain([pst_lm, flashes]).collect()
     }
 }
 
@@ -196,6 +225,7 @@ mod tests {
         Block {
             words: (0..5).map(noise).collect(),
             ideal: ideal.collect(),
+            jumps: Vec::new(),
         }
     }
 

@@ -1,5 +1,7 @@
 //! Verdicts on the flicker of steady light.
 
+use rayon::prelude::*;
+
 use super::super::rules::Rules;
 use super::super::words::place;
 use super::light::Light;
@@ -73,6 +75,7 @@ fn held(description: &Description, rules: &Rules, at: &Flicker) -> Vec<Verdict> 
         no_effect: at.no_effect.map_or(0.0, |worst| worst.margin),
         below_90_hz: at.below_90_hz,
         visibility: at.visibility,
+        slow_flicker: at.pst_lm,
     };
     let of_lines = figures(rules).map(|figure| {
         let reason = reason(&figure, at);
@@ -97,20 +100,30 @@ fn severity(description: &Description, rule: Rule, at: &Flicker) -> Verdict {
     verdict.mended_by(|| first_order_remedy(description))
 }
 
-/// PstLM where the light is most visible: it weighs the same slow lines, and reading it at every light would take minutes.
+/// Lights of all maps that the meter looks at.
+const METERED: usize = 3;
+
+/// PstLM at the lights whose lines add up to most: reading it at every light would take minutes.
 fn worst_severity(description: &Description, rule: &Rule, maps: &[MetricMap]) -> Option<Verdict> {
     let rows = maps
         .iter()
         .flat_map(|map| map.rows.iter().map(move |row| (map.recipe, row)));
-    let (recipe, row) = rows.max_by(|a, b| a.1.visibility.total_cmp(&b.1.visibility))?;
-    let level = level(description, LevelChoice::Light(row.light));
-    let found = severity::severity(&Light::new(description, recipe, level), description.tick_hz)?;
-    let reason = "read at the light of the largest temporal visibility";
-    let verdict = labelled(rule, row.light >= 1.0).judge(
-        place(description, recipe, row.light),
-        found.pst_lm,
-        reason,
+    let mut rows: Vec<_> = rows.collect();
+    rows.sort_by(|a, b| b.1.slow_flicker.total_cmp(&a.1.slow_flicker));
+    rows.truncate(METERED);
+    let metered = rows.into_par_iter().filter_map(|(recipe, row)| {
+        let level = level(description, LevelChoice::Light(row.light));
+        let light = Light::new(description, recipe, level);
+        let severity = severity::severity(&light, description.tick_hz)?;
+        Some((recipe, row.light, severity))
+    });
+    let (recipe, light, found) = metered.max_by(|a, b| a.2.pst_lm.total_cmp(&b.2.pst_lm))?;
+    let reason = format!(
+        "{} s of light, where its slow lines weigh most",
+        significant(found.judged_seconds, 3)
     );
+    let at = place(description, recipe, light);
+    let verdict = labelled(rule, light >= 1.0).judge(at, found.pst_lm, reason);
     Some(
         verdict
             .mended_by(|| first_order_remedy(description))

@@ -2,11 +2,13 @@
 
 use milliglow::Level;
 
+use super::slow_light::SlowLight;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
-use crate::optics::{Decimator, LineBand, PhasedLine, Recorded, SteadyChannel, steady_lines};
-use crate::run::{steady, stream};
+use crate::optics::drivers::Gated;
+use crate::optics::{LineBand, PhasedLine, SteadyChannel, Summed, steady_lines};
+use crate::run::{Driven, LightSampler, Stand, steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {
@@ -14,7 +16,7 @@ const BAND: LineBand = LineBand {
     floor: 1e-4,
 };
 /// Slow lines count when they are weak, too.
-const SLOW_BAND: LineBand = LineBand {
+pub(super) const SLOW_BAND: LineBand = LineBand {
     below_hz: 100.0,
     floor: 1e-5,
 };
@@ -34,25 +36,25 @@ pub(super) struct Light<'a> {
 
 impl<'a> Light<'a> {
     pub(super) fn new(description: &'a Description, recipe: usize, level: Level) -> Self {
-        let luminaire = steady(description, recipe, level);
-        let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
-        let channels = luminaire.charges().map(|charges| {
-            let states = luminaire.densities().iter().zip(charges).zip(fluxes);
-            states
-                .map(|((&density, phase), flux)| SteadyChannel::new(density, phase, flux))
-                .collect()
-        });
         Self {
             description,
             recipe,
             level,
-            channels,
+            channels: steady_channels(description, recipe, level)
+                .into_iter()
+                .collect(),
         }
     }
 
     /// The channels in closed form, if all have one.
     pub(super) fn channels(&self) -> Option<&[SteadyChannel]> {
         self.channels.as_deref()
+    }
+
+    /// The light as a meter of slow flicker needs it.
+    pub(super) fn slow(&self) -> SlowLight {
+        let channels = steady_channels(self.description, self.recipe, self.level);
+        SlowLight::new(self.description, self.recipe, self.level, &channels)
     }
 
     /// Lines 1 Hz wide at the nominal tick rate.
@@ -82,63 +84,92 @@ impl<'a> Light<'a> {
         spectrum::lines(samples).unwrap_or_default()
     }
 
-    /// The lines below 100 Hz with their phases, if there is a closed form.
-    pub(super) fn slow_lines(&self) -> Option<Vec<PhasedLine>> {
-        let tick_hz = f64::from(self.description.tick_hz);
-        self.channels()
-            .map(|channels| steady_lines(channels, tick_hz, SLOW_BAND))
-    }
-
     /// Flux in lm at `sample_hz`, free of what lies above half of it; its pass band ends at a quarter.
     pub(super) fn samples(&self, sample_hz: u32, seconds: f64) -> Vec<f64> {
         let mut values = Vec::new();
-        self.sample(sample_hz, seconds, |flux| values.push(flux));
-        values
-    }
-
-    /// The same, sample by sample.
-    pub(super) fn sample(&self, sample_hz: u32, seconds: f64, mut see: impl FnMut(f64)) {
-        let weights: Vec<_> = self
-            .description
-            .channels
-            .iter()
-            .map(|channel| [channel.flux_lm])
-            .collect();
-        let mut decimator = Decimator::new(&weights, self.description.tick_hz, sample_hz);
+        let mut sampler = LightSampler::new(
+            &Driven::all(self.description),
+            &fluxes(self.description),
+            self.description.tick_hz,
+            sample_hz..=sample_hz,
+        );
         let mut luminaire = steady(self.description, self.recipe, self.level);
+        let stands = luminaire.stands();
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
-        stream(&mut *luminaire, weights.len(), words, |words| {
-            decimator.push(words, |[flux]| see(flux));
+        stream(&mut *luminaire, stands.len(), words, |words| {
+            sampler.push(words, &stands, |[flux]| values.push(flux));
         });
+        values
     }
 
     /// Flux in lm of each of the first ticks.
     pub(super) fn ticks(&self, words: usize) -> Vec<f64> {
         let mut fluxes = vec![0.0; 32 * words];
         let mut luminaire = steady(self.description, self.recipe, self.level);
+        let mut channels = gated(self.description, &luminaire.stands());
         let mut begin = 0;
-        stream(
-            &mut *luminaire,
-            self.description.channels.len(),
-            words,
-            |slices| {
-                let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
-                for (channel, slice) in self.description.channels.iter().zip(slices) {
-                    add(channel.flux_lm, slice, ticks);
-                }
-                begin += ticks.len();
-            },
-        );
+        stream(&mut *luminaire, channels.len(), words, |slices| {
+            let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
+            for ((flux, gated), slice) in channels.iter_mut().zip(slices) {
+                each_tick(gated, slice, ticks, |tick, light| *tick += *flux * light);
+            }
+            begin += ticks.len();
+        });
         fluxes
     }
 }
 
+/// What an unbroken 1 of each channel gives at its highest set point.
+pub(super) fn fluxes(description: &Description) -> Vec<[f64; 1]> {
+    let channels = description.channels.iter();
+    channels.map(|channel| [channel.flux_lm]).collect()
+}
+
+/// Each channel's driver, dark, with what an unbroken 1 gives where the channel stands.
+fn gated(description: &Description, stands: &[Stand]) -> Vec<(f64, Gated)> {
+    let channels = description.channels.iter().zip(stands);
+    channels
+        .map(|(channel, stand)| {
+            let driven = Driven::new(description, channel);
+            let full = driven.rows[stand.row].full;
+            (channel.flux_lm * full, driven.gated())
+        })
+        .collect()
+}
+
+/// Shows the light of each tick, over that of an unbroken 1.
+fn each_tick<T>(
+    gated: &mut Gated,
+    words: &[u32],
+    ticks: &mut [T],
+    mut see: impl FnMut(&mut T, f64),
+) {
+    for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
+        for (k, tick) in ticks.iter_mut().enumerate() {
+            see(tick, gated.tick(word << k >> 31 == 1));
+        }
+    }
+}
+
+/// Every channel in closed form, where it has one.
+fn steady_channels(
+    description: &Description,
+    recipe: usize,
+    level: Level,
+) -> Vec<Option<SteadyChannel>> {
+    let stands = steady(description, recipe, level).stands();
+    let channels = description.channels.iter().zip(stands);
+    channels
+        .map(|(channel, stand)| Driven::new(description, channel).steady(&stand, channel.flux_lm))
+        .collect()
+}
+
 /// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
-pub(super) type Summed<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
+pub(super) type SummedChannel<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
 
 impl Light<'_> {
     /// Every channel's light summed over time: in closed form, or of a record of so many seconds.
-    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<Summed<'b>> {
+    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<SummedChannel<'b>> {
         let colours = self.description.channels.iter().map(|channel| Xy {
             x: channel.x,
             y: channel.y,
@@ -159,34 +190,22 @@ impl Light<'_> {
     fn recorded<'b>(&self, seconds: f64) -> Vec<Box<dyn Fn(f64) -> f64 + 'b>> {
         let tick_hz = f64::from(self.description.tick_hz);
         let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
-        let mut streams = vec![Vec::with_capacity(words); self.description.channels.len()];
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        stream(&mut *luminaire, streams.len(), words, |slices| {
-            streams
-                .iter_mut()
-                .zip(slices)
-                .for_each(|(stream, slice)| stream.extend_from_slice(slice));
+        let mut channels = gated(self.description, &luminaire.stands());
+        let mut sums = vec![Vec::with_capacity(32 * words + 1); channels.len()];
+        stream(&mut *luminaire, sums.len(), words, |slices| {
+            for (((_, gated), sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {
+                let mut ticks = vec![0.0; 32 * slice.len()];
+                each_tick(gated, slice, &mut ticks, |tick, light| *tick = light);
+                sums.extend(ticks);
+            }
         });
-        let fluxes = self
-            .description
-            .channels
-            .iter()
-            .map(|channel| channel.flux_lm);
-        let summed = streams.into_iter().zip(fluxes).map(|(stream, flux)| {
-            let stream = Recorded::new(stream);
-            Box::new(move |seconds: f64| flux * stream.light_until(seconds * tick_hz))
+        let summed = sums.into_iter().zip(channels).map(|(ticks, (flux, _))| {
+            let summed = Summed::new(ticks);
+            Box::new(move |seconds: f64| flux * summed.light_until(seconds * tick_hz))
                 as Box<dyn Fn(f64) -> f64>
         });
         summed.collect()
-    }
-}
-
-/// Adds a channel's flux to the ticks at which it is on.
-fn add(flux: f64, words: &[u32], ticks: &mut [f64]) {
-    for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
-        for (k, tick) in ticks.iter_mut().enumerate() {
-            *tick += flux * f64::from(word << k >> 31);
-        }
     }
 }
 

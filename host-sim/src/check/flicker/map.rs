@@ -5,7 +5,9 @@ use rayon::prelude::*;
 
 use super::super::pulse_survey::{grid, has_closed_form};
 use super::light::{Light, at_clock};
+use super::near_fractions::{lowest_and_full, near_fractions};
 use crate::description::Description;
+use crate::metrics::flicker::pst_lm::pst_lm_of_lines;
 use crate::metrics::flicker::temporal_visibility::{Model, visibility};
 use crate::metrics::flicker::{Line, ieee1789, svm::svm};
 use crate::run::{MetricMap, MetricRow, core_curve};
@@ -33,6 +35,7 @@ pub(super) fn row(description: &Description, light: f64, lines: &[Line]) -> Metr
             no_effect: margin(ieee1789::NO_EFFECT),
             below_90_hz: ieee1789::most_modulation_below_90_hz(&lines),
             visibility: visibility(&lines, &model).sum.sqrt(),
+            slow_flicker: pst_lm_of_lines(&lines),
         }
     });
     rows.into_iter().reduce(worse).unwrap_or_default()
@@ -46,16 +49,18 @@ fn worse(one: MetricRow, other: MetricRow) -> MetricRow {
         no_effect: one.no_effect.max(other.no_effect),
         below_90_hz: one.below_90_hz.max(other.below_90_hz),
         visibility: one.visibility.max(other.visibility),
+        slow_flicker: one.slow_flicker.max(other.slow_flicker),
     }
 }
 
 /// Every figure that has a worst light.
-pub(super) const FIGURES: [fn(&MetricRow) -> f64; 5] = [
+pub(super) const FIGURES: [fn(&MetricRow) -> f64; 6] = [
     |row| row.svm,
     |row| row.low_risk,
     |row| row.no_effect,
     |row| row.below_90_hz,
     |row| row.visibility,
+    |row| row.slow_flicker,
 ];
 
 /// Figures over a grid of steady light, closer round the worst of each.
@@ -82,7 +87,11 @@ fn map(description: &Description, recipe: usize) -> MetricMap {
     } else {
         RECORDED_SEARCH
     };
-    let levels: Vec<_> = grid(description).into_iter().step_by(every).collect();
+    let mut levels: Vec<_> = grid(description).into_iter().step_by(every).collect();
+    levels.extend(lowest_and_full(description));
+    levels.extend(near_fractions(description, recipe));
+    levels.sort_unstable();
+    levels.dedup();
     let mut rows: Vec<_> = levels.into_par_iter().map(at).collect();
     for _ in 0..rounds {
         let closer: Vec<_> = FIGURES

@@ -5,12 +5,15 @@ mod chromatic;
 mod fade_feed;
 mod fades;
 mod figures;
+mod flashes;
 mod judge;
 mod light;
 mod map;
+mod near_fractions;
 mod remedy;
 mod severity;
 mod sights;
+mod slow_light;
 
 pub(super) use cameras::{bands, judge_bands};
 pub(super) use fade_feed::{Feed, feed};

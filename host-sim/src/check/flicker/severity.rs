@@ -1,94 +1,74 @@
 //! PstLM of a light that stands still.
 
-use std::f64::consts::TAU;
-
 use super::light::Light;
 use crate::metrics::flicker::pst_lm::{MIN_JUDGED_SECONDS, PstLm, SETTLING_SECONDS, Severity};
-use crate::optics::PhasedLine;
 
 /// Light judged, after settling.
 const SECONDS: f64 = 180.0;
-/// Where ticks must be stepped, at the most so many, but 20 s in any case.
-const STEPPED_TICKS: f64 = 1.5e7;
-/// Sample rate of the meter: the lines that it sees lie below 100 Hz.
-const RATE_HZ: u32 = 4_000;
-const BLOCK: usize = 4_000;
+/// Ticks stepped at the most, where ticks must be stepped: all of 200 s up to 10 MHz. Beyond it light is judged for less
+/// long, but for 21 s in any case.
+const STEPPED_TICKS: f64 = 2e9;
 
-/// Reads 180 s of the exact lines below 100 Hz where there is a closed form; otherwise a part of it, of the streams.
+/// Reads 180 s: of the exact lines below 100 Hz of every channel that has a closed form, and of the streams of the others.
 pub(super) fn severity(light: &Light, tick_hz: u32) -> Option<Severity> {
-    let stepped = (STEPPED_TICKS / f64::from(tick_hz)).clamp(MIN_JUDGED_SECONDS + 1.0, SECONDS);
-    let mut meter = PstLm::new(f64::from(RATE_HZ))?;
-    match light.slow_lines() {
-        Some(lines) => feed_lines(&mut meter, &lines),
-        None => light.sample(RATE_HZ, stepped + SETTLING_SECONDS, |flux| {
-            meter.feed(&[flux]);
-        }),
-    }
+    let light = light.slow();
+    let seconds = if light.is_stepped() {
+        let most = STEPPED_TICKS / f64::from(tick_hz) - SETTLING_SECONDS;
+        most.clamp(MIN_JUDGED_SECONDS + 1.0, SECONDS)
+    } else {
+        SECONDS
+    };
+    let mut meter = PstLm::new(light.sample_hz())?;
+    light.sample(seconds + SETTLING_SECONDS, |block| meter.feed(block));
     meter.severity()
-}
-
-fn feed_lines(meter: &mut PstLm, lines: &[PhasedLine]) {
-    let samples = ((SECONDS + SETTLING_SECONDS) * f64::from(RATE_HZ)) as usize;
-    let mut oscillators: Vec<_> = lines.iter().map(Oscillator::new).collect();
-    for _ in 0..samples / BLOCK {
-        let mut block = [1.0; BLOCK];
-        for oscillator in &mut oscillators {
-            block
-                .iter_mut()
-                .for_each(|value| *value += oscillator.next());
-        }
-        meter.feed(&block);
-    }
-}
-
-/// A line as a vector that turns by the same angle each sample.
-struct Oscillator {
-    along: f64,
-    across: f64,
-    turn: (f64, f64),
-}
-
-impl Oscillator {
-    fn new(line: &PhasedLine) -> Self {
-        let (sine, cosine) = (TAU * line.frequency_hz / f64::from(RATE_HZ)).sin_cos();
-        Self {
-            along: line.cosine,
-            across: line.sine,
-            turn: (cosine, sine),
-        }
-    }
-
-    /// `cosine x cos + sine x sin` of the next sample.
-    fn next(&mut self) -> f64 {
-        let value = self.along;
-        let (cosine, sine) = self.turn;
-        (self.along, self.across) = (
-            self.along * cosine + self.across * sine,
-            self.across * cosine - self.along * sine,
-        );
-        value
-    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Oscillator, RATE_HZ};
-    use crate::optics::PhasedLine;
-    use std::f64::consts::TAU;
+    use super::severity;
+    use crate::check::flicker::light::Light;
+    use crate::description::{BUILT_IN, Description, LevelChoice, Modulation, parse};
+    use crate::run::level;
+
+    fn read(description: &Description) -> crate::metrics::flicker::pst_lm::Severity {
+        let level = level(description, LevelChoice::Light(0.01));
+        severity(&Light::new(description, 0, level), description.tick_hz).expect("light")
+    }
+
+    /// A luminaire of few ticks, so that its slow lines are strong.
+    fn slow() -> Description {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.tick_hz = 40_000;
+        cove
+    }
 
     #[test]
-    fn an_oscillator_follows_its_line() {
-        let line = PhasedLine {
-            frequency_hz: 8.8,
-            cosine: 0.3,
-            sine: -0.7,
-        };
-        let mut oscillator = Oscillator::new(&line);
-        for k in 0..800_000 {
-            let value = oscillator.next();
-            let angle = TAU * 8.8 * f64::from(k) / f64::from(RATE_HZ);
-            let expected = 0.3 * angle.cos() - 0.7 * angle.sin();
-            assert!((value - expected).abs() < 1e-8, "sample {k}");
-        }
+    fn streams_are_read_for_180_s() {
+        let mut noisy = slow();
+        noisy.channels[0].modulation = Modulation::SecondOrder;
+        let seconds = read(&noisy).judged_seconds;
+        assert!((seconds - 180.0).abs() < 0.5, "{seconds}");
+    }
+
+    /// A channel that is dark decides whether the others are read as lines only or as lines beside streams.
+    #[test]
+    fn lines_beside_a_dark_stream_read_as_lines_alone() {
+        let lines = read(&slow()).pst_lm;
+        let mut beside = slow();
+        let dark = (0..5).find(|&k| beside.recipes[0].shares[k] == 0.0);
+        let dark = dark.unwrap_or_else(|| {
+            let mut extra = beside.channels[0].clone();
+            extra.modulation = Modulation::SecondOrder;
+            beside.channels.push(extra);
+            beside
+                .recipes
+                .iter_mut()
+                .for_each(|recipe| recipe.shares.push(0.0));
+            5
+        });
+        beside.channels[dark].modulation = Modulation::SecondOrder;
+        let mixed = read(&beside).pst_lm;
+        assert!(lines > 0.1, "{lines}");
+        assert!((mixed / lines - 1.0).abs() < 0.02, "{mixed} {lines}");
     }
 }

@@ -9,9 +9,8 @@ pub(super) mod verdicts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
-use super::hazard::hazard;
+use super::hazard::{harm, hazard};
 use super::{Checked, order};
-use crate::numbers::percent;
 use crate::verdict::{Outcome, Verdict};
 
 /// The page. `locus` is the spectral locus in u', v', from one end to the other.
@@ -81,7 +80,7 @@ fn hazard_flag(verdict: &Verdict) -> Markup {
         div.hazard role="note" {
             p { strong { "Photosensitivity hazard." } }
             p {
-                "Up to " (percent(verdict.value.unwrap_or(0.0))) " modulation below 90 Hz (" (verdict.at) "). "
+                "This light has " (harm(verdict)) " (" (verdict.at) "). "
                 "Flicker of this kind can trigger seizures in photosensitive people, who may not know that they are. "
                 "Build no such light and show it to nobody on the strength of this report: whether a light is safe "
                 "for people is for qualified people to say, after accredited measurement."

@@ -4,10 +4,13 @@
 //! 35 Hz, weighting of eye and brain, square, smoothing of 300 ms, statistics. Filter coefficients as two public
 //! implementations agree on them; the report itself was not opened. 1 is the limit of Regulation (EU) 2019/2020.
 
+mod of_lines;
 mod response;
 mod section;
 mod statistics;
 mod trace;
+
+pub use of_lines::pst_lm_of_lines;
 
 use super::waveform::lit;
 use response::Response;

@@ -55,6 +55,17 @@ impl Response {
     }
 }
 
+/// Mean Pinst of light whose swing at a frequency has a mean square of 1, by the analogue filters.
+pub(super) fn mean_square(frequency_hz: f64) -> f64 {
+    let high_pass = (frequency_hz / frequency_hz.hypot(HIGH_PASS_HZ)).powi(2);
+    let low_pass = 1.0 / (1.0 + (frequency_hz / LOW_PASS_HZ).powi(12));
+    let w = 2.0 * PI * frequency_hz;
+    let zeros: f64 = ZEROS.iter().map(|zero| w * w + zero * zero).product();
+    let poles: f64 = POLES.iter().map(|pole| w * w + pole * pole).product();
+    let pair = (SQUARE - w * w).powi(2) + (DAMPING * w).powi(2);
+    SCALE * high_pass * low_pass * (GAIN * w).powi(2) * zeros / (poles * pair)
+}
+
 fn high_pass(k: f64) -> Section {
     Section::first_order([0.0, 1.0], [2.0 * PI * HIGH_PASS_HZ, 1.0], k)
 }

@@ -6,6 +6,9 @@ const CLASSES: usize = 24_000;
 /// Lower end of the first class, as a power of ten. What lies below counts into it.
 const FIRST_DECADE: f64 = -12.0;
 
+/// PstLM, before the square root, of a Pinst of 1 that stands still: the weights of [`Exceedance::severity`] added up.
+pub(super) const EVEN: f64 = 0.0314 + 0.0525 + 0.0657 + 0.28 + 0.08;
+
 /// Counts of values in classes of even ratio: memory is constant whatever the duration.
 #[derive(Clone, Debug)]
 pub(super) struct Exceedance {
