@@ -104,10 +104,11 @@ pub struct Drawn {
 pub fn draw(description: &Description, recipe: usize, level: Level, words: usize) -> Vec<Drawn> {
     let mut luminaire = steady(description, recipe, level);
     let driven = Driven::all(description);
+    let stands = luminaire.stands();
     let mut gated: Vec<_> = driven.iter().map(Driven::gated).collect();
     let mut drawn: Vec<_> = driven
         .iter()
-        .zip(luminaire.stands())
+        .zip(&stands)
         .map(|(driven, stand)| Drawn {
             count: PulseCount::default(),
             light: 0.0,
@@ -115,21 +116,19 @@ pub fn draw(description: &Description, recipe: usize, level: Level, words: usize
             first_words: Vec::new(),
         })
         .collect();
-    let unit = driven.iter().zip(luminaire.stands());
-    let units: Vec<_> = unit
-        .map(|(driven, stand)| driven.rows[stand.row].full / (32 * words) as f64)
-        .collect();
     stream(&mut *luminaire, drawn.len(), words, |slices| {
-        let channels = drawn.iter_mut().zip(&mut gated).zip(&units);
-        for (((drawn, gated), unit), slice) in channels.zip(slices) {
+        for ((drawn, gated), slice) in drawn.iter_mut().zip(&mut gated).zip(slices) {
             slice.iter().for_each(|&word| drawn.count.see(word));
-            drawn.light += gated.words(slice) * unit;
+            drawn.light += gated.words(slice);
             let missing = FIRST_WORDS
                 .saturating_sub(drawn.first_words.len())
                 .min(slice.len());
             drawn.first_words.extend_from_slice(&slice[..missing]);
         }
     });
+    for ((drawn, driven), stand) in drawn.iter_mut().zip(&driven).zip(stands) {
+        drawn.light *= driven.rows[stand.row].full / (32 * words) as f64;
+    }
     drawn
 }
 
