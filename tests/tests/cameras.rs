@@ -70,11 +70,11 @@ fn phone(exposure_s: f64) -> Camera {
 const TICK_HZ: f64 = 3e6;
 
 fn channel(density: f64, flux: f64) -> SteadyChannel {
-    SteadyChannel {
-        density: Density::from_bits((density * 4_294_967_296.0) as u32),
-        phase: 0x1234_5678,
+    SteadyChannel::new(
+        Density::from_bits((density * 4_294_967_296.0) as u32),
+        0x1234_5678,
         flux,
-    }
+    )
 }
 
 fn in_ticks(seconds: f64) -> u64 {
@@ -155,11 +155,7 @@ fn summed_light_is_what_the_modulator_gives() {
         (0, 9),
     ] {
         let density = Density::from_bits(bits);
-        let channel = SteadyChannel {
-            density,
-            phase,
-            flux: 2.0,
-        };
+        let channel = SteadyChannel::new(density, phase, 2.0);
         let mut words = vec![0; 200];
         FirstOrder::new(phase).fill(density, &mut words);
         let recorded = Recorded::new(words.clone());

@@ -162,11 +162,7 @@ fn a_clean_stream_that_boxes_fold_down_stays_clean() {
 #[test]
 fn samples_show_the_lines_that_the_closed_form_gives() {
     let light = first_order(3_001.3, 2 * TICK_HZ as usize / 32);
-    let channel = SteadyChannel {
-        density: density(3_001.3),
-        phase: 0,
-        flux: 1.0,
-    };
+    let channel = SteadyChannel::new(density(3_001.3), 0, 1.0);
     let lines = steady_lines(
         &[channel],
         f64::from(TICK_HZ),

@@ -6,11 +6,7 @@ use milliglow_sim::optics::{LineBand, PhasedLine, SteadyChannel, steady_lines};
 
 fn lines(fraction: f64, tick_hz: f64) -> Vec<Line> {
     let density = Density::from_bits((fraction * 4_294_967_296.0).round() as u32);
-    let channel = SteadyChannel {
-        density,
-        phase: 0,
-        flux: 1.0,
-    };
+    let channel = SteadyChannel::new(density, 0, 1.0);
     let band = LineBand {
         below_hz: 4_000.0,
         floor: 1e-5,

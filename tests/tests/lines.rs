@@ -8,11 +8,7 @@ use std::f64::consts::PI;
 const TICK_HZ: f64 = 1e6;
 
 fn channel(bits: u32, phase: u32, flux: f64) -> SteadyChannel {
-    SteadyChannel {
-        density: Density::from_bits(bits),
-        phase,
-        flux,
-    }
+    SteadyChannel::new(Density::from_bits(bits), phase, flux)
 }
 
 /// Flux of the first `ticks` ticks, stepped.

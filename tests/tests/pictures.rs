@@ -13,11 +13,11 @@ const WHITE: Xy = Xy {
 };
 
 fn channel(pulse_hz: f64, phase: u32) -> SteadyChannel {
-    SteadyChannel {
-        density: Density::from_bits((pulse_hz / TICK_HZ * 4_294_967_296.0) as u32),
+    SteadyChannel::new(
+        Density::from_bits((pulse_hz / TICK_HZ * 4_294_967_296.0) as u32),
         phase,
-        flux: 100.0,
-    }
+        100.0,
+    )
 }
 
 /// Red of the pixels along a line.

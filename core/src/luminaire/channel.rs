@@ -39,6 +39,11 @@ impl<'t> Channel<'t> {
         self.table.at(self.row)
     }
 
+    /// Its number.
+    pub(super) const fn row_number(&self) -> u8 {
+        self.row
+    }
+
     /// Works in a row from now on; the density that gives the light there.
     pub(super) fn enter(&mut self, row: u8, light: Light) -> Density {
         let density = self.table.at(row).density(light);

@@ -208,6 +208,21 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         self.channels.each_ref().map(Channel::row)
     }
 
+    /// The number of that row in the channel's table.
+    #[must_use]
+    pub fn row_numbers(&self) -> [u8; N] {
+        self.channels.each_ref().map(Channel::row_number)
+    }
+
+    /// The ticks that each channel is late for good, so that edges of channels do not coincide.
+    #[must_use]
+    pub fn lags(&self) -> [u32; N] {
+        let mut place = 0..;
+        self.channels
+            .each_ref()
+            .map(|channel| channel.lag(Self::phase(place.next().unwrap_or(0))))
+    }
+
     /// The modulators as they stand, a channel each.
     #[must_use]
     pub fn modulators(&self) -> [&Modulator; N] {

@@ -169,7 +169,7 @@ struct StreamLight {
     signals: HashMap<IdCode, (f64, Option<bool>)>,
     tick_s: f64,
     time: Option<u64>,
-    sampler: EdgeSampler,
+    sampler: EdgeSampler<1>,
 }
 
 impl StreamLight {
@@ -240,7 +240,7 @@ impl StreamLight {
         if ticks > 0 {
             let light = self.light(source)?;
             self.sampler
-                .lasts(light, lasts_s, |sample| samples.push(sample));
+                .lasts([light], lasts_s, |[sample]| samples.push(sample));
         }
         Ok(())
     }

@@ -1,13 +1,11 @@
-//! Average density of each channel against the ideal curve times its share.
-
-use milliglow::Level;
+//! Average light of each channel against the ideal curve times its share.
 
 use super::rules::Rules;
 use super::words::place;
 use crate::description::Description;
 use crate::metrics::{count_resolution, relative_error};
 use crate::numbers::percent;
-use crate::run::{Hold, core_curve, core_shares, ideal_light, steady_levels};
+use crate::run::{BOTH_WAYS, Hold, Standing, ideal_light, steady_levels};
 use crate::verdict::{Rule, Verdict};
 
 pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
@@ -29,38 +27,35 @@ fn judge_hold(description: &Description, rule: &Rule, hold: &Hold) -> Option<Ver
         .iter()
         .zip(&description.channels)
         .filter(|(held, _)| held.target > 0.0);
-    let errors = lit.map(|(held, channel)| {
-        (
-            relative_error(held.ones as f64 / ticks, held.target),
-            held,
-            channel,
-        )
-    });
+    let errors =
+        lit.map(|(held, channel)| (relative_error(held.light, held.target), held, channel));
     let (error, held, channel) = errors.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let expected = held.target * ticks;
-    if count_resolution(expected) > rule.limit && error > rule.limit {
+    let decisions = held.ones as f64 / f64::from(held.stretch);
+    if count_resolution(decisions) > rule.limit && error > rule.limit {
         let reason = format!(
             "{} gave only {} pulses in a minute: too few to tell {}",
             channel.name,
-            held.ones,
+            held.pulses,
             percent(rule.limit)
         );
         return Some(rule.not_judged(at, reason));
     }
+    let expected = held.target * ticks;
     let reason = format!(
-        "{}: {} ones counted, {expected:.1} asked for",
-        channel.name, held.ones
+        "{}: light of {:.1} ticks at full, {expected:.1} asked for",
+        channel.name,
+        held.light * ticks
     );
     Some(rule.judge(at, error, reason))
 }
 
-/// The worst Level and channel by arithmetic: the streams keep the density's mean exactly.
+/// The worst Level and channel by arithmetic, come upon from below and from above: the streams keep the mean exactly.
 fn judge_all_levels(description: &Description, rule: &Rule) -> Option<Verdict> {
     let recipes = 0..description.recipes.len();
-    let errors = recipes.flat_map(|recipe| worst_of_recipe(description, recipe));
+    let errors = recipes.filter_map(|recipe| worst_of_recipe(description, recipe));
     let (error, light, recipe, channel) = errors.max_by(|a, b| a.0.total_cmp(&b.0))?;
     let reason = format!(
-        "{}: worst density over all Levels and recipes",
+        "{}: worst light over all Levels and recipes",
         description.channels[channel].name
     );
     Some(
@@ -71,20 +66,17 @@ fn judge_all_levels(description: &Description, rule: &Rule) -> Option<Verdict> {
 
 fn worst_of_recipe(description: &Description, recipe: usize) -> Option<(f64, f64, usize, usize)> {
     let shares = &description.recipes[recipe].shares;
-    let core = core_shares(shares);
-    let curve = core_curve(description.curve);
-    let errors = steady_levels(description).flat_map(|level: Level| {
+    let mut standing = Standing::new(description, recipe);
+    let ways = steady_levels(description).flat_map(|level| BOTH_WAYS.map(|from| (level, from)));
+    let errors = ways.filter_map(|(level, from)| {
         let ideal = ideal_light(description.curve, f64::from(level.to_bits()));
-        let lights = core
-            .iter()
-            .map(move |share| share.of(curve.light(level)).as_f64());
-        let lit = lights
-            .zip(shares)
-            .enumerate()
-            .filter(|(_, (_, share))| **share > 0.0);
-        lit.map(move |(channel, (light, share))| {
+        let lights = standing.lights(level, from);
+        let lit = lights.iter().zip(shares).enumerate();
+        let lit = lit.filter(|(_, (_, share))| **share > 0.0);
+        let errors = lit.map(|(channel, (&light, share))| {
             (relative_error(light, share * ideal), ideal, recipe, channel)
-        })
+        });
+        errors.max_by(|a, b| a.0.total_cmp(&b.0))
     });
     errors.max_by(|a, b| a.0.total_cmp(&b.0))
 }

@@ -1,7 +1,6 @@
-//! Whether a colour holds while the light changes, by the arithmetic of the densities.
+//! Whether a colour holds while the light changes, by the arithmetic of densities and edges.
 
-use milliglow::density::Density;
-use milliglow::{Level, Share};
+use milliglow::Level;
 
 use super::rules::Rules;
 use super::words::place;
@@ -9,7 +8,7 @@ use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::{N_STEP, colour_shift};
 use crate::numbers::significant;
-use crate::run::{Hold, core_curve, core_shares, steady_levels};
+use crate::run::{BOTH_WAYS, From, Hold, Standing, core_curve, steady_levels};
 use crate::verdict::{Rule, Verdict};
 
 /// Chromaticity and flux at full of every channel.
@@ -31,21 +30,26 @@ pub(super) fn channels(description: &Description) -> Vec<(Xy, f64)> {
 
 pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
     let rule = Rules::of(description).colour_shift;
-    let recipes: Vec<_> = (0..description.recipes.len())
+    let mut recipes: Vec<_> = (0..description.recipes.len())
         .map(|recipe| Dimmed::new(description, recipe))
         .collect();
-    let at_holds = holds.iter().filter(|hold| hold.level > 0).map(|hold| {
-        let shift = recipes[hold.recipe].shift(Level::from_bits(hold.level));
-        verdict(&rule, place(description, hold.recipe, hold.light), shift)
-    });
-    let mut verdicts: Vec<_> = at_holds.collect();
-    verdicts.extend(worst(description, &rule, &recipes));
+    let mut verdicts = Vec::new();
+    for hold in holds.iter().filter(|hold| hold.level > 0) {
+        let shift = recipes[hold.recipe].shift(Level::from_bits(hold.level), From::Below);
+        verdicts.push(verdict(
+            &rule,
+            place(description, hold.recipe, hold.light),
+            shift,
+        ));
+    }
+    verdicts.extend(worst(description, &rule, &mut recipes));
     verdicts
 }
 
-fn worst(description: &Description, rule: &Rule, recipes: &[Dimmed]) -> Option<Verdict> {
-    let all = recipes.iter().enumerate().flat_map(|(recipe, dimmed)| {
-        steady_levels(description).map(move |level| (dimmed.shift(level), recipe, level))
+fn worst(description: &Description, rule: &Rule, recipes: &mut [Dimmed]) -> Option<Verdict> {
+    let all = recipes.iter_mut().enumerate().flat_map(|(recipe, dimmed)| {
+        steady_levels(description)
+            .flat_map(move |level| BOTH_WAYS.map(|from| (dimmed.shift(level, from), recipe, level)))
     });
     let (shift, recipe, level) = all.max_by(|a, b| a.0.total_cmp(&b.0))?;
     let light = core_curve(description.curve).light(level).as_f64();
@@ -57,11 +61,12 @@ fn verdict(rule: &Rule, at: String, shift: f64) -> Verdict {
     rule.judge(
         at,
         shift,
-        format!("{steps} n-steps from the colour at full, by the densities"),
+        format!("{steps} n-steps from the colour at full, by the densities and the drivers' edges"),
     )
     .mended_by(|| {
         Some(
-            "raise the lowest light: below it the smallest share is too few units of 2^-32"
+            "raise the lowest light: below it the smallest share is too few units of 2^-32; \
+             or leave edge_correction on"
                 .to_owned(),
         )
     })
@@ -69,35 +74,24 @@ fn verdict(rule: &Rule, at: String, shift: f64) -> Verdict {
 
 /// A recipe at any Level.
 struct Dimmed {
-    curve: milliglow::curve::Curve,
     channels: Vec<(Xy, f64)>,
-    shares: Vec<Share>,
-    full: Vec<Density>,
+    standing: Standing,
+    full: Vec<f64>,
 }
 
 impl Dimmed {
     fn new(description: &Description, recipe: usize) -> Self {
-        let shares = core_shares(&description.recipes[recipe].shares);
-        let full = shares
-            .iter()
-            .map(|share| Density::from_bits(share.to_bits()))
-            .collect();
+        let mut standing = Standing::new(description, recipe);
         Self {
-            curve: core_curve(description.curve),
             channels: channels(description),
-            shares,
-            full,
+            full: standing.lights(Level::FULL, From::Below),
+            standing,
         }
     }
 
     /// Delta u'v' against full; a light too low for any density counts as no shift.
-    fn shift(&self, level: Level) -> f64 {
-        let light = self.curve.light(level);
-        let densities: Vec<_> = self
-            .shares
-            .iter()
-            .map(|share| Density::from_light(share.of(light)))
-            .collect();
-        colour_shift(&self.channels, &densities, &self.full).unwrap_or(0.0)
+    fn shift(&mut self, level: Level, from: From) -> f64 {
+        let lights = self.standing.lights(level, from);
+        colour_shift(&self.channels, &lights, &self.full).unwrap_or(0.0)
     }
 }

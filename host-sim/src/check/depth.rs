@@ -7,7 +7,7 @@ use super::words::place;
 use crate::description::{CurveChoice, Description};
 use crate::metrics::relative_error;
 use crate::numbers::percent;
-use crate::run::{Hold, core_curve, ideal_light};
+use crate::run::{HeldChannel, Hold, core_curve, ideal_light};
 use crate::verdict::{Rule, Verdict};
 
 pub(super) fn judge(description: &Description, holds: &[Hold]) -> Vec<Verdict> {
@@ -34,13 +34,11 @@ fn judge_hold(description: &Description, rule: &Rule, hold: &Hold) -> Verdict {
             .mended_by(|| Some(deeper_curve(description)));
     }
     let channels = || hold.channels.iter().zip(&description.channels);
-    let counted: f64 = channels()
-        .map(|(held, channel)| channel.flux_lm * held.ones as f64)
-        .sum();
-    let asked: f64 = channels()
-        .map(|(held, channel)| channel.flux_lm * held.target)
-        .sum::<f64>()
-        * hold.ticks as f64;
+    let flux = |of: fn(&HeldChannel) -> f64| {
+        let fluxes = channels().map(|(held, channel)| channel.flux_lm * of(held));
+        fluxes.sum::<f64>()
+    };
+    let (counted, asked) = (flux(|held| held.light), flux(|held| held.target));
     let reason = format!(
         "flux counted over {} ticks at Level {}",
         hold.ticks, hold.level

@@ -3,7 +3,6 @@
 use std::cmp::Ordering;
 
 use milliglow::curve::Curve;
-use milliglow::density::Density;
 use milliglow::{Level, Share};
 
 use super::fade_remedy::{jnd_remedy, step_remedy, tail_remedy};
@@ -18,7 +17,7 @@ use crate::verdict::{Rule, Verdict};
 pub(super) struct Before {
     level: Level,
     shares: Vec<Share>,
-    densities: Vec<Density>,
+    lights: Vec<f64>,
 }
 
 impl Before {
@@ -26,7 +25,7 @@ impl Before {
         Self {
             level: Level::OFF,
             shares: vec![Share::NONE; channels],
-            densities: vec![Density::NONE; channels],
+            lights: vec![0.0; channels],
         }
     }
 
@@ -34,7 +33,7 @@ impl Before {
         Self {
             level: step.level,
             shares: step.shares.to_vec(),
-            densities: step.densities.to_vec(),
+            lights: step.lights.to_vec(),
         }
     }
 }
@@ -49,7 +48,7 @@ pub(super) struct FadeJudge<'a> {
     steps: u32,
     curve: Curve,
     level: DirectionWatch,
-    densities: Vec<(usize, DirectionWatch)>,
+    channels: Vec<(usize, DirectionWatch)>,
     light: StepWatch,
     arrival: ArrivalWatch,
 }
@@ -65,7 +64,7 @@ impl<'a> FadeJudge<'a> {
             u32::from(level(description, fade.level).to_bits()),
         );
         let lowest = description.requirements.lowest_light;
-        let flux = flux(description, &before.densities);
+        let flux = flux(description, &before.lights);
         Self {
             description,
             fade,
@@ -74,7 +73,7 @@ impl<'a> FadeJudge<'a> {
             steps: 0,
             curve,
             level: DirectionWatch::new(f64::from(levels.0), way(levels)),
-            densities: density_watches(&before.densities, levels, &shares),
+            channels: channel_watches(description, &before.lights, levels, &shares),
             light: StepWatch::new(
                 lowest,
                 curve.light(before.level).as_f64(),
@@ -88,12 +87,12 @@ impl<'a> FadeJudge<'a> {
     pub(super) fn see(&mut self, step: &Step) {
         self.steps = step.of;
         self.level.see(f64::from(step.level.to_bits()));
-        for (channel, watch) in &mut self.densities {
-            watch.see(step.densities[*channel].as_f64());
+        for (channel, watch) in &mut self.channels {
+            watch.see(step.lights[*channel]);
         }
         self.light.see(
             self.curve.light(step.level).as_f64(),
-            flux(self.description, step.densities),
+            flux(self.description, step.lights),
         );
         let shares = step.shares.iter().map(|share| share.to_bits());
         self.arrival
@@ -147,7 +146,7 @@ impl<'a> FadeJudge<'a> {
     }
 
     fn direction(&self, rule: &Rule, at: &str) -> Verdict {
-        let channels = self.densities.iter().map(|(_, watch)| watch.wrong_way);
+        let channels = self.channels.iter().map(|(_, watch)| watch.wrong_way);
         let wrong = self.level.wrong_way + channels.sum::<u64>();
         rule.judge(
             at,
@@ -227,24 +226,31 @@ fn moving_shares(description: &Description, fade: &Fade, before: &Before) -> Vec
 }
 
 /// Watches the channels whose Level and share do not pull against each other.
-fn density_watches(
-    before: &[Density],
+fn channel_watches(
+    description: &Description,
+    before: &[f64],
     levels: (u32, u32),
     shares: &[(u32, u32)],
 ) -> Vec<(usize, DirectionWatch)> {
     let channels = before.iter().zip(shares).enumerate();
     let agreeing = channels.filter(|(_, (_, share))| way(levels) * way(**share) >= 0.0);
     agreeing
-        .map(|(channel, (density, &share))| {
+        .map(|(channel, (&light, &share))| {
             let direction = if way(levels) == 0.0 {
                 way(share)
             } else {
                 way(levels)
             };
-            (channel, DirectionWatch::new(density.as_f64(), direction))
+            let rows = description.channels[channel].rows.len();
+            let hair = if rows > 1 { ROWS_APART } else { 0.0 };
+            (channel, DirectionWatch::new(light, direction).but_for(hair))
         })
         .collect()
 }
+
+/// The light of two rows may differ by twice the error of one: 3.1e-5 of it, as
+/// [`Row::density`](milliglow::operating::Row::density) says.
+const ROWS_APART: f64 = 6.2e-5;
 
 /// Luminance that a lumen gives: full output of the fade's recipe is declared.
 fn cd_m2(description: &Description, fade: &Fade) -> f64 {
@@ -266,11 +272,11 @@ fn way((from, to): (u32, u32)) -> f64 {
     }
 }
 
-fn flux(description: &Description, densities: &[Density]) -> f64 {
+fn flux(description: &Description, lights: &[f64]) -> f64 {
     description
         .channels
         .iter()
-        .zip(densities)
-        .map(|(channel, density)| channel.flux_lm * density.as_f64())
+        .zip(lights)
+        .map(|(channel, light)| channel.flux_lm * light)
         .sum()
 }

@@ -39,8 +39,8 @@ impl<'a> Moments<'a> {
     pub(super) fn see(&mut self, step: &Step, asked_flux: f64) {
         let fluxes = self.channels.iter().map(|(_, flux)| flux);
         self.flux_ticks += fluxes
-            .zip(step.ones)
-            .map(|(flux, &ones)| flux * f64::from(ones))
+            .zip(step.gave)
+            .map(|(flux, gave)| flux * gave)
             .sum::<f64>();
         self.ticks += f64::from(step.ticks);
         self.asked += asked_flux;
@@ -57,11 +57,11 @@ impl<'a> Moments<'a> {
             flux_lm: self.flux_ticks / self.ticks,
             asked_flux_lm: self.asked / self.steps,
             densities: step
-                .densities
+                .stands
                 .iter()
-                .map(|density| density.as_f64())
+                .map(|stand| stand.density.as_f64())
                 .collect(),
-            uv: chromaticity(&self.channels, step.densities).map(|uv| (uv.u, uv.v)),
+            uv: chromaticity(&self.channels, step.lights).map(|uv| (uv.u, uv.v)),
         });
         (self.flux_ticks, self.ticks, self.asked, self.steps) = (0.0, 0.0, 0.0, 0.0);
     }

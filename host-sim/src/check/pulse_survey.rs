@@ -6,13 +6,13 @@ use rayon::prelude::*;
 
 use crate::description::{Description, LevelChoice, Modulation};
 use crate::metrics::{Pulses, first_order};
-use crate::run::{PulseRates, core_curve, core_shares, draw, level};
+use crate::run::{From, PulseRates, Stand, Standing, core_curve, draw, level};
 
 /// Lights a decade for the plot, and for modulations without a closed form.
 const LIGHTS_A_DECADE: f64 = 24.0;
 
-/// How each channel pulses at a Level of a recipe; none for a dark channel.
-pub(super) type AtLevel = Vec<Option<Pulses>>;
+/// How a channel pulses, with its density; none for a dark one.
+pub(super) type AtLevel = Vec<Option<(f64, Pulses)>>;
 
 /// Pulse rates for the plot.
 pub(super) fn survey(description: &Description) -> Vec<PulseRates> {
@@ -20,17 +20,17 @@ pub(super) fn survey(description: &Description) -> Vec<PulseRates> {
     let rates = |pulses: AtLevel| {
         pulses
             .into_iter()
-            .map(|p| p.map_or(0.0, |p| p.a_tick * tick_hz))
+            .map(|p| p.map_or(0.0, |(_, p)| p.a_tick * tick_hz))
             .collect()
     };
     let rows = |recipe| {
-        let row = |level: Level| {
+        let row = |level: &Level| {
             (
-                core_curve(description.curve).light(level).as_f64(),
-                rates(at(description, recipe, level)),
+                core_curve(description.curve).light(*level).as_f64(),
+                rates(Surveyed::new(description, recipe).at(*level, From::Below)),
             )
         };
-        grid(description).into_par_iter().map(row).collect()
+        grid(description).par_iter().map(row).collect()
     };
     (0..description.recipes.len())
         .map(|recipe| PulseRates {
@@ -58,28 +58,52 @@ pub(super) fn grid(description: &Description) -> Vec<Level> {
     levels
 }
 
-/// How each channel pulses: in closed form where all channels have one, otherwise by a second of its stream.
-pub(super) fn at(description: &Description, recipe: usize, level: Level) -> AtLevel {
-    if has_closed_form(description) {
-        let light = core_curve(description.curve).light(level);
-        let shares = core_shares(&description.recipes[recipe].shares);
-        return shares
-            .iter()
-            .map(|share| first_order(Density::from_light(share.of(light))))
-            .collect();
+/// A recipe whose pulses are wanted at some Levels.
+pub(super) struct Surveyed<'a> {
+    description: &'a Description,
+    recipe: usize,
+    standing: Standing,
+}
+
+impl<'a> Surveyed<'a> {
+    pub(super) fn new(description: &'a Description, recipe: usize) -> Self {
+        Self {
+            description,
+            recipe,
+            standing: Standing::new(description, recipe),
+        }
     }
-    let words = description.tick_hz as usize / 32;
-    let ticks = words as f64 * 32.0;
-    let seen = draw(description, recipe, level, words)
-        .into_iter()
-        .zip(&description.recipes[recipe].shares);
-    seen.map(|((count, _), share)| {
-        (*share > 0.0).then(|| Pulses {
-            a_tick: count.pulses as f64 / ticks,
-            longest_dark_ticks: count.longest_dark_ticks as f64,
+
+    /// How each channel pulses: in closed form where all channels have one, otherwise by a second of its stream from black.
+    pub(super) fn at(&mut self, level: Level, from: From) -> AtLevel {
+        let stands = self.standing.at(level, from);
+        if has_closed_form(self.description) {
+            let channels = stands.iter().zip(self.standing.driven());
+            return channels
+                .map(|(stand, driven)| {
+                    let pulses = first_order(stand.density)?;
+                    let stretched = pulses.stretched(driven.stretches[stand.row]);
+                    Some((stand.density.as_f64(), stretched))
+                })
+                .collect();
+        }
+        self.counted(level, &stands)
+    }
+
+    fn counted(&self, level: Level, stands: &[Stand]) -> AtLevel {
+        let words = self.description.tick_hz as usize / 32;
+        let ticks = words as f64 * 32.0;
+        let seen = draw(self.description, self.recipe, level, words);
+        let seen = seen.into_iter().zip(stands);
+        seen.map(|(drawn, stand)| {
+            let pulses = Pulses {
+                a_tick: drawn.count.pulses as f64 / ticks,
+                longest_dark_ticks: drawn.count.longest_dark_ticks as f64,
+            };
+            (stand.density != Density::NONE).then(|| (stand.density.as_f64(), pulses))
         })
-    })
-    .collect()
+        .collect()
+    }
 }
 
 /// Whether every channel is of first order without dither.

@@ -4,13 +4,13 @@ use milliglow::Level;
 use rayon::prelude::*;
 
 use super::hardware::faster_pulses;
-use super::pulse_survey::{at, grid, has_closed_form};
+use super::pulse_survey::{Surveyed, grid, has_closed_form};
 use super::rules::Rules;
 use super::words::place;
 use crate::description::Description;
 use crate::metrics::Pulses;
 use crate::numbers::{percent, significant};
-use crate::run::{Hold, core_curve, core_shares, steady_levels};
+use crate::run::{BOTH_WAYS, From, Hold, core_curve, steady_levels};
 use crate::verdict::Verdict;
 
 /// A channel at a place, with its density and how it pulses.
@@ -81,7 +81,7 @@ fn held(hold: &Hold) -> Vec<Pulsing> {
         recipe: hold.recipe,
         light: hold.light,
         channel,
-        density: held.target,
+        density: held.ones as f64 / hold.ticks as f64,
         pulses: Pulses {
             a_tick: held.pulses as f64 / hold.ticks as f64,
             // A channel that never lit was dark all the while.
@@ -95,18 +95,30 @@ fn held(hold: &Hold) -> Vec<Pulsing> {
     .collect()
 }
 
-/// Every Level where there is a closed form, otherwise a grid.
+/// Levels that one luminaire goes through.
+const LEVELS_AT_A_TIME: usize = 2_048;
+
+/// Every Level both ways where there is a closed form, otherwise a grid.
 fn everywhere(description: &Description) -> Worst {
     let levels: Vec<_> = if has_closed_form(description) {
         steady_levels(description).collect()
     } else {
         grid(description)
     };
+    let of_levels = |recipe: usize, levels: &[Level]| {
+        let mut surveyed = Surveyed::new(description, recipe);
+        let ways = levels
+            .iter()
+            .flat_map(|&level| BOTH_WAYS.map(|from| (level, from)));
+        ways.map(|(level, from)| {
+            Worst::of(at_level(description, recipe, &mut surveyed, level, from))
+        })
+        .fold(Worst::default(), Worst::or)
+    };
     let of_recipe = |recipe: usize| {
-        let of_level = |level: &Level| Worst::of(at_level(description, recipe, *level));
         levels
-            .par_iter()
-            .map(of_level)
+            .par_chunks(LEVELS_AT_A_TIME.min(levels.len().div_ceil(4)))
+            .map(|levels| of_levels(recipe, levels))
             .reduce(Worst::default, Worst::or)
     };
     (0..description.recipes.len())
@@ -114,19 +126,21 @@ fn everywhere(description: &Description) -> Worst {
         .fold(Worst::default(), Worst::or)
 }
 
-fn at_level(description: &Description, recipe: usize, level: Level) -> Vec<Pulsing> {
-    let light = core_curve(description.curve).light(level);
-    let shares = core_shares(&description.recipes[recipe].shares);
-    let channels = at(description, recipe, level)
-        .into_iter()
-        .zip(shares)
-        .enumerate();
-    let lit = channels.filter_map(|(channel, (pulses, share))| Some((channel, pulses?, share)));
-    lit.map(|(channel, pulses, share)| Pulsing {
+fn at_level(
+    description: &Description,
+    recipe: usize,
+    surveyed: &mut Surveyed,
+    level: Level,
+    from: From,
+) -> Vec<Pulsing> {
+    let light = core_curve(description.curve).light(level).as_f64();
+    let channels = surveyed.at(level, from).into_iter().enumerate();
+    let lit = channels.filter_map(|(channel, pulsing)| Some((channel, pulsing?)));
+    lit.map(|(channel, (density, pulses))| Pulsing {
         recipe,
-        light: light.as_f64(),
+        light,
         channel,
-        density: share.of(light).as_f64(),
+        density,
         pulses,
     })
     .collect()

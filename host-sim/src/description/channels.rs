@@ -5,7 +5,7 @@ use super::key::{Key, Offer, key};
 use super::modulation::{self, Common};
 use super::table::Table;
 use super::value::{Number, Text, above_to, from_to};
-use super::{Channel, Problem};
+use super::{Channel, OperatingRow, Problem, operating};
 use crate::colour::{Xy, is_real};
 
 pub(super) const NAME: &str = "channels";
@@ -28,14 +28,14 @@ const IDENTIFIER: Text = Text {
 
 const EXAMPLE: &str = "[[channels]]\nname = \"white\"\nflux_lm = 500.0\nx = 0.44\ny = 0.4";
 
-pub(super) fn read(root: &Table<'_>) -> Result<Vec<Channel>, Problem> {
+pub(super) fn read(root: &Table<'_>, rows: &[OperatingRow]) -> Result<Vec<Channel>, Problem> {
     let common = modulation::read_common(root)?;
     let tables = root
         .tables(NAME, 1..=16)?
         .ok_or_else(|| root.missing(NAME, EXAMPLE))?;
     let mut channels: Vec<Channel> = Vec::new();
     for table in &tables {
-        let channel = channel(table, common)?;
+        let channel = channel(table, common, rows)?;
         if channels.iter().any(|other| other.name == channel.name) {
             return Err(
                 Problem::new(format!("a second channel is named `{}`", channel.name))
@@ -49,17 +49,16 @@ pub(super) fn read(root: &Table<'_>) -> Result<Vec<Channel>, Problem> {
     Ok(channels)
 }
 
-fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
-    let [order, dither] = modulation::KEYS;
-    table.only(&[
-        OWN_NAME.name,
-        FLUX_LM.name,
-        X.name,
-        Y.name,
-        order,
-        dither,
-        driver::NAME,
-    ])?;
+fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<Channel, Problem> {
+    let own = [OWN_NAME.name, FLUX_LM.name, X.name, Y.name];
+    table.only(
+        &[
+            &own[..],
+            &modulation::KEYS,
+            &[driver::NAME, operating::NAME],
+        ]
+        .concat(),
+    )?;
     let name = table.need(&OWN_NAME)?;
     let flux_lm = table.need(&FLUX_LM)?;
     let (x, y) = (table.need(&X)?, table.need(&Y)?);
@@ -80,5 +79,6 @@ fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
         y,
         modulation,
         driver,
+        rows: operating::read_own(table)?.unwrap_or_else(|| rows.to_vec()),
     })
 }

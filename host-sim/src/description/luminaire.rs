@@ -4,8 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, cameras, channels, curve, hardware, modulation, recipes, requirements,
-    script, supply,
+    Description, Problem, cameras, channels, curve, hardware, modulation, operating, recipes,
+    requirements, script, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 17] = [
+const KEYS: [&str; 19] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -55,6 +55,7 @@ const KEYS: [&str; 17] = [
     SEED.name,
     curve::NAME,
     modulation::NAME,
+    operating::NAME,
     channels::NAME,
     recipes::NAME,
     script::NAME,
@@ -79,7 +80,9 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let full_output_cd_m2 = root.need(&FULL_OUTPUT)?;
     let seed = root.take(&SEED)?;
     let curve = curve::read(&root)?;
-    let channels = channels::read(&root)?;
+    let (operating, rows) = operating::read_common(&root)?;
+    let channels = channels::read(&root, &rows)?;
+    operating::fit_together(&root, &operating, &channels)?;
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;
     let script_loops = script::loops(&root, &script)?;
@@ -103,6 +106,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         cameras,
         supply,
         hardware,
+        operating,
         requirements,
     })
 }

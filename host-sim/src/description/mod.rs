@@ -21,6 +21,7 @@ mod key;
 mod luminaire;
 mod modulation;
 mod nearest;
+mod operating;
 mod problem;
 mod recipes;
 mod requirements;
@@ -31,6 +32,7 @@ mod table;
 mod value;
 
 pub use file::{parse, read};
+
 pub use problem::Problem;
 pub use starter::starter;
 
@@ -73,6 +75,8 @@ pub struct Description {
     pub supply: Supply,
     /// What the hardware could do beyond what is described: advice keeps within it.
     pub hardware: Hardware,
+    /// How the channels' operating tables are used.
+    pub operating: Operating,
     /// The limits that the light is judged against.
     pub requirements: Requirements,
 }
@@ -134,8 +138,82 @@ pub struct Channel {
     pub y: f64,
     /// How density becomes a stream.
     pub modulation: Modulation,
-    /// How its current follows the stream. Default ideal.
+    /// How its current follows its stream.
     pub driver: Driver,
+    /// Its operating table, 1 to 8 rows, the first from no light on.
+    pub rows: Vec<OperatingRow>,
+}
+
+/// A row of the operating table: from a light on, a set point of the driver and a stretch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OperatingRow {
+    /// Light of the channel, as a fraction of its full light, from which the row is used.
+    pub from_light: f64,
+    /// Full light of the channel over that of this set point, 1 to 1 000. Default 1.
+    pub range_ratio: f64,
+    /// Ticks that a decision lasts: 1, 2, 4, 8 or 16. Default 1.
+    pub stretch: u8,
+}
+
+impl OperatingRow {
+    /// One set point, a decision every tick.
+    pub const PLAIN: Self = Self {
+        from_light: 0.0,
+        range_ratio: 1.0,
+        stretch: 1,
+    };
+}
+
+/// How operating tables are used.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Operating {
+    /// Which channels share a set point. Default own.
+    pub set_points: SetPoints,
+    /// A row is left downwards below its light less 2^-shift of it, shift 1 to 10. Default 3.
+    pub hysteresis_shift: u8,
+    /// How long a new set point settles, in seconds, 0 to 0.01. Default 0.
+    pub settling_s: f64,
+    /// What bridges the settling. Default a dark pause.
+    pub settling: Settling,
+    /// Whether densities give back what the driver's edges take. Default yes.
+    pub edge_correction: bool,
+    /// Lowest light of the luminaire, as a fraction of full, 0 (none) to 0.1. Default 0.
+    pub lowest_light: f64,
+    /// What becomes of lights below the lowest. Default hold.
+    pub below_lowest: BelowLowest,
+}
+
+impl Default for Operating {
+    fn default() -> Self {
+        operating::defaults()
+    }
+}
+
+/// Which channels share a set point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SetPoints {
+    /// Each channel has its own.
+    Own,
+    /// One for all, chosen by the brightest channel.
+    Common,
+}
+
+/// What bridges the time in which a new set point settles.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Settling {
+    /// The channel stays dark for it, and gives the light afterwards.
+    DarkPause,
+    /// The channel goes on, and what the settling adds or takes is made up for. The time is the set point's time constant.
+    Booked,
+}
+
+/// What becomes of lights below the luminaire's lowest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BelowLowest {
+    /// The lowest light stays on.
+    Hold,
+    /// The luminaire goes off.
+    Off,
 }
 
 /// How density becomes a one-bit stream.
@@ -150,6 +228,15 @@ pub enum Modulation {
     },
     /// Second order, one bit.
     SecondOrder,
+    /// A timer's pulse width modulation: one pulse every 2^`bits` ticks, its duty requantised.
+    Timer {
+        /// Bits of the duty, 8 to 16.
+        bits: u8,
+        /// Order of the error feedback from period to period: 0 (the duty is rounded), 1 or 2.
+        order: u8,
+        /// Dither of 2^-`width_shift` duty steps, shift 0 to 8, or none.
+        width_shift: Option<u8>,
+    },
 }
 
 /// A colour as relative channel shares.

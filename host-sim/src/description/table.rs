@@ -99,8 +99,13 @@ impl<'a> Table<'a> {
 
     /// Where the value of a key stands; the table, if it is not written.
     pub(super) fn span_of<K, M>(&self, key: &Key<K, M>) -> Range<usize> {
+        self.value_span(key.name)
+    }
+
+    /// The same, by the key's name.
+    pub(super) fn value_span(&self, name: &str) -> Range<usize> {
         self.entries
-            .get(key.name)
+            .get(name)
             .map_or(self.span.clone(), Spanned::span)
     }
 

@@ -5,6 +5,7 @@
 pub struct DirectionWatch {
     last: f64,
     direction: f64,
+    hair: f64,
     /// Steps that went the wrong way.
     pub wrong_way: u64,
 }
@@ -16,8 +17,15 @@ impl DirectionWatch {
         Self {
             last: begin,
             direction,
+            hair: 0.0,
             wrong_way: 0,
         }
+    }
+
+    /// Moves of at most this part of the value are of its rounding and do not count.
+    #[must_use]
+    pub fn but_for(self, hair: f64) -> Self {
+        Self { hair, ..self }
     }
 
     /// The value after the next control step.
@@ -28,6 +36,7 @@ impl DirectionWatch {
         } else {
             moved * self.direction < 0.0
         };
+        let wrong = wrong && moved.abs() > self.hair * value.abs();
         self.wrong_way += u64::from(wrong);
         self.last = value;
     }
@@ -48,5 +57,10 @@ mod tests {
         assert_eq!(count(1.0, &[2.0, 1.5, 3.0, 2.9]), 2);
         assert_eq!(count(-1.0, &[0.5, 0.5, 0.6]), 1);
         assert_eq!(count(0.0, &[1.0, 1.1, 1.1]), 1);
+        let mut watch = DirectionWatch::new(1.0, 1.0).but_for(1e-3);
+        for value in [0.9995, 0.999, 0.998, 2.0, 1.997] {
+            watch.see(value);
+        }
+        assert_eq!(watch.wrong_way, 2);
     }
 }

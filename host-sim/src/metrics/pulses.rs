@@ -11,6 +11,18 @@ pub struct Pulses {
     pub longest_dark_ticks: f64,
 }
 
+impl Pulses {
+    /// The same where each decision lasts so many ticks.
+    #[must_use]
+    pub fn stretched(self, ticks: u8) -> Self {
+        let ticks = f64::from(ticks);
+        Self {
+            a_tick: self.a_tick / ticks,
+            longest_dark_ticks: self.longest_dark_ticks * ticks,
+        }
+    }
+}
+
 /// The closed form for first order: gaps differ by at most one tick, and a run begins with every isolated one, or after
 /// every isolated zero (Christoffel words; Morse and Hedlund 1940). None for a channel that is dark.
 #[must_use]

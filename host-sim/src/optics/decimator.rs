@@ -165,7 +165,7 @@ impl<const W: usize> SpanFilter<W> {
     }
 
     /// Spans from the first one's begin to the time that the first sample stands for.
-    fn delay_spans(&self) -> f64 {
+    pub(super) fn delay_spans(&self) -> f64 {
         1.5 + self.first.delay() as f64 + (FACTOR * self.second.delay()) as f64
     }
 

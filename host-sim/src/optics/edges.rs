@@ -3,18 +3,18 @@
 use super::decimator::{SPANS, SpanFilter};
 use super::moments::Moments;
 
-/// Makes samples of light given as levels and how long each lasts: integrated exactly, then filtered and thinned like
+/// Makes samples of `W` lights given as levels and how long each lasts: integrated exactly, then filtered and thinned like
 /// [`Decimator`](super::Decimator) does, with its bands.
 #[derive(Clone, Debug)]
-pub struct EdgeSampler {
+pub struct EdgeSampler<const W: usize> {
     spans_a_second: f64,
-    filter: SpanFilter<1>,
+    filter: SpanFilter<W>,
     /// Part of the open span that is done, 0 to 1, and its moments.
     done: f64,
-    open: Moments,
+    open: [Moments; W],
 }
 
-impl EdgeSampler {
+impl<const W: usize> EdgeSampler<W> {
     /// Towards `sample_hz` samples a second, above 0.
     #[must_use]
     pub fn new(sample_hz: f64) -> Self {
@@ -22,28 +22,38 @@ impl EdgeSampler {
             spans_a_second: sample_hz * f64::from(SPANS),
             filter: SpanFilter::new(),
             done: 0.0,
-            open: Moments::default(),
+            open: [Moments::default(); W],
         }
     }
 
-    /// The light stays for so long; gives the samples that are ready.
-    pub fn lasts(&mut self, light: f64, seconds: f64, mut sample: impl FnMut(f64)) {
+    /// Time of the first sample in seconds after the begin.
+    #[must_use]
+    pub fn first_sample_s(&self) -> f64 {
+        self.filter.delay_spans() / self.spans_a_second
+    }
+
+    /// The lights stay for so long; gives the samples that are ready.
+    pub fn lasts(&mut self, lights: [f64; W], seconds: f64, mut sample: impl FnMut([f64; W])) {
         let mut left = seconds * self.spans_a_second;
         while self.done + left >= 1.0 {
             left -= 1.0 - self.done;
-            self.add(light, 1.0);
-            let moments = std::mem::take(&mut self.open);
+            self.add(&lights, 1.0);
+            let moments = std::mem::replace(&mut self.open, [Moments::default(); W]);
             self.done = 0.0;
-            if let Some([out]) = self.filter.push([moments]) {
+            if let Some(out) = self.filter.push(moments) {
                 sample(out);
             }
         }
-        self.add(light, self.done + left);
+        self.add(&lights, self.done + left);
     }
 
-    fn add(&mut self, light: f64, end: f64) {
-        for (power, moment) in (1..).zip(&mut self.open) {
-            *moment += light * (end.powi(power) - self.done.powi(power)) / f64::from(power);
+    fn add(&mut self, lights: &[f64; W], end: f64) {
+        let powers =
+            [1, 2, 3].map(|power| (end.powi(power) - self.done.powi(power)) / f64::from(power));
+        for (moments, light) in self.open.iter_mut().zip(lights) {
+            for (moment, power) in moments.iter_mut().zip(powers) {
+                *moment += light * power;
+            }
         }
         self.done = end;
     }
@@ -69,9 +79,13 @@ mod tests {
             .iter()
             .flat_map(|word| (0..32).rev().map(move |bit| word >> bit & 1));
         for bit in bits {
-            sampler.lasts(1.5 * f64::from(bit), 1.0 / f64::from(TICK_HZ), |value| {
-                found.push(value);
-            });
+            sampler.lasts(
+                [1.5 * f64::from(bit)],
+                1.0 / f64::from(TICK_HZ),
+                |[value]| {
+                    found.push(value);
+                },
+            );
         }
         assert!(expected.len() > 4_000 && found.len().abs_diff(expected.len()) <= 1);
         for (found, expected) in found.iter().zip(&expected) {

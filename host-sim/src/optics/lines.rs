@@ -61,24 +61,50 @@ pub struct LineBand {
 pub struct SteadyChannel {
     /// Density of its stream.
     pub density: Density,
-    /// Charge before the first tick, as given to [`FirstOrder::new`](milliglow::density::FirstOrder::new).
+    /// Charge before the first decision, as given to [`FirstOrder::new`](milliglow::density::FirstOrder::new).
     pub phase: u32,
     /// Flux of an unbroken 1, in any one unit (or X or Z in its place).
     pub flux: f64,
+    /// Ticks that a decision lasts: 1, 2, 4, 8 or 16.
+    pub stretch: u8,
+    /// Light that the driver's edges take from each run of ones, in decisions, -1 to 1; taken from its first one, since
+    /// edges are far shorter than what is judged.
+    pub edge_loss: f64,
+    /// Ticks by which all of it is late, 0 to 15.
+    pub late_ticks: u8,
 }
 
 impl SteadyChannel {
+    /// A decision a tick, no loss at edges, not late.
+    #[must_use]
+    pub const fn new(density: Density, phase: u32, flux: f64) -> Self {
+        Self {
+            density,
+            phase,
+            flux,
+            stretch: 1,
+            edge_loss: 0.0,
+            late_ticks: 0,
+        }
+    }
+
     /// Mean flux.
     #[must_use]
     pub fn mean(&self) -> f64 {
-        self.flux * self.density.as_f64()
+        let ones = self.density.as_f64();
+        self.flux * (ones - self.edge_loss * ones.min(1.0 - ones))
+    }
+
+    /// Whether ones stand alone: each is a run. Above half density zeros do.
+    pub(super) fn ones_stand_alone(&self) -> bool {
+        self.density.to_bits() <= 1 << 31
     }
 }
 
 /// Lines of first-order channels that shine together on one clock, by rising frequency; none in the dark.
 ///
 /// Lines of several channels on one frequency add up with their phases; frequencies are compared as whole multiples of
-/// 2^-32 tick rates, so exactly. *Error*: amplitudes given are exact to 1e-12 plus what weak partners at the same
+/// 2^-36 tick rates, so exactly. *Error*: amplitudes given are exact to 1e-12 plus what weak partners at the same
 /// frequency leave out, less than `floor`; no line missing from the band reaches twice the `floor`, or once where no
 /// frequency is shared. Together the lines left out have a root sum square of about
 /// `below_hz / tick_hz x sqrt(2 floor / (N a))`, a the mean over the flux of all N channels (by even spread of the
@@ -89,8 +115,7 @@ pub fn steady_lines(channels: &[SteadyChannel], tick_hz: f64, band: LineBand) ->
     if mean <= 0.0 {
         return Vec::new();
     }
-    let reach = (band.below_hz / tick_hz * CIRCLE).floor();
-    let reach = reach.clamp(0.0, CIRCLE / 2.0 - 1.0) as u32;
+    let reach = band.below_hz / tick_hz * CIRCLE;
     let floor = band.floor / channels.len() as f64;
     let mut parts: Vec<Part> = channels
         .iter()
@@ -105,32 +130,39 @@ pub fn steady_lines(channels: &[SteadyChannel], tick_hz: f64, band: LineBand) ->
         .collect()
 }
 
+/// Most ticks of a decision.
+const MOST_STRETCH: u8 = 16;
+
 /// What one channel gives to a line.
 struct Part {
-    /// Frequency in units of 2^-32 tick rates.
-    place: u32,
+    /// Frequency in units of 2^-32 decision rates of 16 ticks, so that places of all stretches are whole.
+    place: u64,
     cosine: f64,
     sine: f64,
 }
 
 fn sum(parts: &[Part], tick_hz: f64) -> PhasedLine {
     PhasedLine {
-        frequency_hz: f64::from(parts[0].place) / CIRCLE * tick_hz,
+        frequency_hz: parts[0].place as f64 / (f64::from(MOST_STRETCH) * CIRCLE) * tick_hz,
         cosine: parts.iter().map(|part| part.cosine).sum(),
         sine: parts.iter().map(|part| part.sine).sum(),
     }
 }
 
-/// The lines of a channel within `reach` whose amplitude, `scale` times that of the stream, reaches `floor`.
+/// The lines of a channel within `reach` units of 2^-32 tick rates whose amplitude, `scale` times that of the stream,
+/// reaches `floor`.
 fn parts(
     channel: &SteadyChannel,
     scale: f64,
-    reach: u32,
+    reach: f64,
     floor: f64,
 ) -> impl Iterator<Item = Part> + use<> {
     let still = matches!(channel.density, Density::NONE | Density::FULL) || scale <= 0.0;
-    let arc = Arc::new(channel.density.to_bits(), channel.phase);
-    let highest = 2.0 * scale * (PI * f64::from(reach) / CIRCLE).sin();
+    let arc = Arc::new(channel);
+    let reach = (reach * f64::from(channel.stretch)).floor();
+    let reach = reach.clamp(0.0, CIRCLE / 2.0 - 1.0) as u32;
+    let most = scale * (1.0 + channel.edge_loss.abs());
+    let highest = 2.0 * most * (PI * f64::from(reach) / CIRCLE).sin();
     let last = arc.last_above(floor / highest);
     let near = (!still).then(|| NearWhole::new(arc.density, reach));
     near.flatten()
@@ -148,12 +180,30 @@ struct Arc {
     phase: u32,
     /// Greatest common divisor of the density and 2^32: places of the charge, less its constant part, are multiples.
     unit: u64,
+    /// Places of a line for each unit of its distance from a whole number of decision rates.
+    places: u64,
+    /// The stream that comes to light, and the same a decision later.
+    now: f64,
+    later: f64,
+    /// Decisions by which all of it is late.
+    late: f64,
 }
 
 impl Arc {
-    fn new(density: u32, phase: u32) -> Self {
+    /// Where ones stand alone each loses a part. Where zeros do, a run begins a decision after each zero, so that what edges
+    /// take turns with the stream of a decision before.
+    fn new(channel: &SteadyChannel) -> Self {
+        let (density, phase) = (channel.density.to_bits(), channel.phase);
         let unit = 1u64 << density.trailing_zeros();
+        let (now, later) = match channel.ones_stand_alone() {
+            true => (1.0 - channel.edge_loss, 0.0),
+            false => (1.0, channel.edge_loss),
+        };
         Self {
+            places: u64::from(MOST_STRETCH / channel.stretch),
+            now,
+            later,
+            late: f64::from(channel.late_ticks) / f64::from(channel.stretch),
             density,
             phase: if unit >> 32 == 0 {
                 phase & !(unit as u32 - 1)
@@ -176,9 +226,9 @@ impl Arc {
         (period * angle / PI).floor() as u64
     }
 
-    /// Coefficient k, which falls `distance` from a whole number of tick rates; negative frequencies as their mirror.
+    /// Coefficient k, which falls `distance` from a whole number of decision rates; negative frequencies as their mirror.
     ///
-    /// A tick lasts: its light is a step, not an impulse, which turns the line by half a tick and weakens it by sinc.
+    /// A decision lasts: its light is a step, not an impulse, which turns the line by half of it and weakens it by sinc.
     fn part(&self, k: u64, distance: i64, scale: f64) -> Part {
         let half_turns = |units: u64| PI * (k.wrapping_mul(units) & 0x1_FFFF_FFFF) as f64 / CIRCLE;
         let density = u64::from(self.density);
@@ -186,12 +236,17 @@ impl Arc {
             half_turns(density).sin() / (self.period() * (PI * k as f64 / self.period()).sin());
         let along = PI * distance as f64 / CIRCLE;
         let tick = along.sin() / along;
-        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase)) - along;
+        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase))
+            - along * (1.0 + 2.0 * self.late);
         let amplitude = scale * size * tick;
+        let ((sine, cosine), (later_sine, later_cosine)) =
+            (angle.sin_cos(), (angle - 2.0 * along).sin_cos());
         Part {
-            place: distance.unsigned_abs() as u32,
-            cosine: amplitude * angle.cos(),
-            sine: -amplitude * angle.sin() * distance.signum() as f64,
+            place: distance.unsigned_abs() * self.places,
+            cosine: amplitude * (self.now * cosine + self.later * later_cosine),
+            sine: -amplitude
+                * (self.now * sine + self.later * later_sine)
+                * distance.signum() as f64,
         }
     }
 }

@@ -6,7 +6,8 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation, Recipe, Requirements,
+    BelowLowest, Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation,
+    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
 };
 
 pub(super) fn parameters(description: &Description) -> Value {
@@ -29,6 +30,7 @@ pub(super) fn parameters(description: &Description) -> Value {
             "tick_hz_max": description.hardware.tick_hz_max,
             "range_ratio_max": description.hardware.range_ratio_max,
         },
+        "operating": operating(&description.operating),
         "requirements": requirements(&description.requirements),
     })
 }
@@ -51,6 +53,7 @@ fn channel(channel: &Channel) -> Value {
         "y": channel.y,
         "modulation": modulation(channel.modulation),
         "driver": driver_parameters::driver(&channel.driver),
+        "operating": channel.rows.iter().map(row).collect::<Vec<_>>(),
     })
 }
 
@@ -61,7 +64,46 @@ fn modulation(modulation: Modulation) -> Value {
             json!({ "kind": "dithered", "width_shift": width_shift })
         }
         Modulation::SecondOrder => json!({ "kind": "second_order" }),
+        Modulation::Timer {
+            bits,
+            order,
+            width_shift,
+        } => {
+            json!({ "kind": "timer", "bits": bits, "order": order, "width_shift": width_shift })
+        }
     }
+}
+
+fn row(row: &OperatingRow) -> Value {
+    json!({
+        "from_light": row.from_light,
+        "range_ratio": row.range_ratio,
+        "stretch": row.stretch,
+    })
+}
+
+fn operating(operating: &Operating) -> Value {
+    let set_points = match operating.set_points {
+        SetPoints::Own => "own",
+        SetPoints::Common => "common",
+    };
+    let settling = match operating.settling {
+        Settling::DarkPause => "dark pause",
+        Settling::Booked => "booked",
+    };
+    let below_lowest = match operating.below_lowest {
+        BelowLowest::Hold => "hold",
+        BelowLowest::Off => "off",
+    };
+    json!({
+        "set_points": set_points,
+        "hysteresis": 0.5_f64.powi(operating.hysteresis_shift.into()),
+        "settling_s": operating.settling_s,
+        "settling": settling,
+        "edge_correction": operating.edge_correction,
+        "lowest_light": operating.lowest_light,
+        "below_lowest": below_lowest,
+    })
 }
 
 fn recipe(recipe: &Recipe) -> Value {

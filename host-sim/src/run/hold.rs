@@ -5,6 +5,7 @@ use milliglow::fade::Pace;
 use rayon::prelude::*;
 
 use super::asked::{core_shares, ideal_light, level};
+use super::driven::Driven;
 use super::pulse_count::PulseCount;
 use super::stepped::{Stepped, luminaire};
 use super::{HeldChannel, Hold};
@@ -47,12 +48,14 @@ fn hold(description: &Description, recipe: usize, light: f64) -> Hold {
     let channels = draw(description, recipe, level, words)
         .into_iter()
         .zip(targets)
-        .map(|((count, first_words), target)| HeldChannel {
+        .map(|(drawn, target)| HeldChannel {
             target,
-            ones: count.ones,
-            pulses: count.pulses,
-            longest_dark_ticks: count.longest_dark_ticks,
-            first_words,
+            light: drawn.light,
+            ones: drawn.count.ones,
+            stretch: drawn.stretch,
+            pulses: drawn.count.pulses,
+            longest_dark_ticks: drawn.count.longest_dark_ticks,
+            first_words: drawn.first_words,
         })
         .collect();
     Hold {
@@ -84,27 +87,49 @@ fn words_to_hold(description: &Description, targets: &[f64]) -> usize {
     (ticks / 32.0).ceil() as usize
 }
 
-/// Counts `words` words of every channel, and keeps the first ones.
-pub fn draw(
-    description: &Description,
-    recipe: usize,
-    level: Level,
-    words: usize,
-) -> Vec<(PulseCount, Vec<u32>)> {
-    let mut seen = vec![(PulseCount::default(), Vec::new()); description.channels.len()];
-    stream(
-        &mut *steady(description, recipe, level),
-        seen.len(),
-        words,
-        |slices| {
-            for ((count, first), slice) in seen.iter_mut().zip(slices) {
-                slice.iter().for_each(|&word| count.see(word));
-                let missing = FIRST_WORDS.saturating_sub(first.len()).min(slice.len());
-                first.extend_from_slice(&slice[..missing]);
-            }
-        },
-    );
-    seen
+/// What a channel gave while its luminaire stood still.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    /// What its stream held.
+    pub count: PulseCount,
+    /// Mean light over the channel's full, as its driver gave it.
+    pub light: f64,
+    /// Ticks of a decision.
+    pub stretch: u8,
+    /// The first words of the stream.
+    pub first_words: Vec<u32>,
+}
+
+/// Draws `words` words of every channel.
+pub fn draw(description: &Description, recipe: usize, level: Level, words: usize) -> Vec<Drawn> {
+    let mut luminaire = steady(description, recipe, level);
+    let driven = Driven::all(description);
+    let stands = luminaire.stands();
+    let mut gated: Vec<_> = driven.iter().map(Driven::gated).collect();
+    let mut drawn: Vec<_> = driven
+        .iter()
+        .zip(&stands)
+        .map(|(driven, stand)| Drawn {
+            count: PulseCount::default(),
+            light: 0.0,
+            stretch: driven.stretches[stand.row],
+            first_words: Vec::new(),
+        })
+        .collect();
+    stream(&mut *luminaire, drawn.len(), words, |slices| {
+        for ((drawn, gated), slice) in drawn.iter_mut().zip(&mut gated).zip(slices) {
+            slice.iter().for_each(|&word| drawn.count.see(word));
+            drawn.light += gated.words(slice);
+            let missing = FIRST_WORDS
+                .saturating_sub(drawn.first_words.len())
+                .min(slice.len());
+            drawn.first_words.extend_from_slice(&slice[..missing]);
+        }
+    });
+    for ((drawn, driven), stand) in drawn.iter_mut().zip(&driven).zip(stands) {
+        drawn.light *= driven.rows[stand.row].full / (32 * words) as f64;
+    }
+    drawn
 }
 
 /// A luminaire that has just woken to a steady Level of a recipe.

@@ -1,18 +1,25 @@
 //! Steps the core luminaire and records what the metrics need.
 
 mod asked;
+mod driven;
 mod hold;
+mod light_sampler;
 mod observed;
 mod pulse_count;
 mod script;
+mod standing;
 mod stepped;
+mod tables;
 
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
-pub use hold::{TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
+pub use driven::{Driven, Stand};
+pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
+pub use light_sampler::LightSampler;
 pub use observed::{
     Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
     PulseRates, Sight, Swing, WorstLine,
 };
 pub use pulse_count::PulseCount;
 pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};

@@ -41,10 +41,14 @@ pub struct Hold {
 /// One channel of a [`Hold`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeldChannel {
-    /// Density asked for: ideal curve x share, as a fraction.
+    /// Light asked for, over the channel's full: ideal curve x share.
     pub target: f64,
+    /// Mean light that its driver gave, over the channel's full.
+    pub light: f64,
     /// Ones counted.
     pub ones: u64,
+    /// Ticks of a decision.
+    pub stretch: u8,
     /// Pulses (runs of ones) counted.
     pub pulses: u64,
     /// Longest run of zeros seen, in ticks, from the first one on.

@@ -1,12 +1,13 @@
 //! Runs the script of fades, control step by control step, and shows every one to whoever watches.
 
-use milliglow::density::Density;
 use milliglow::fade::Pace;
 use milliglow::{Level, Share};
 
 use super::asked::{core_shares, level};
+use super::driven::{Driven, Stand};
 use super::stepped::{Stepped, luminaire};
 use crate::description::{Description, Fade};
+use crate::optics::drivers::Gated;
 
 /// One control step of the script, after its streams were drawn.
 #[derive(Clone, Debug)]
@@ -27,10 +28,12 @@ pub struct Step<'a> {
     pub level: Level,
     /// Shares after the step.
     pub shares: &'a [Share],
-    /// Densities after the step.
-    pub densities: &'a [Density],
-    /// Ones of each channel until the next step.
-    pub ones: &'a [u32],
+    /// How each channel works after the step.
+    pub stands: &'a [Stand],
+    /// Mean light of each channel over its full, as its density and its edges give it.
+    pub lights: &'a [f64],
+    /// Light that each channel's driver gave until the next step, in ticks of its full.
+    pub gave: &'a [f64],
     /// Ticks until the next step.
     pub ticks: u32,
     /// The words of each channel until the next step.
@@ -83,7 +86,8 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
         for number in 1..=of {
             luminaire.control_step();
             overall += 1;
-            let ticks = streams.draw(&mut *luminaire, overall);
+            let stands = luminaire.stands();
+            let ticks = streams.draw(&mut *luminaire, overall, &stands);
             let words = streams.words(ticks);
             watch(&Step {
                 round,
@@ -94,8 +98,9 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
                 overall,
                 level: luminaire.level(),
                 shares: &luminaire.shares(),
-                densities: luminaire.densities(),
-                ones: &streams.ones,
+                stands: &stands,
+                lights: &streams.lights(&stands),
+                gave: &streams.gave,
                 ticks,
                 words: &words,
             });
@@ -108,7 +113,10 @@ struct Streams {
     tick_hz: u64,
     control_hz: u64,
     buffers: Vec<Vec<u32>>,
-    ones: Vec<u32>,
+    driven: Vec<Driven>,
+    gated: Vec<Gated>,
+    booked: bool,
+    gave: Vec<f64>,
 }
 
 impl Streams {
@@ -118,12 +126,16 @@ impl Streams {
             u64::from(description.tick_hz),
             u64::from(description.control_hz),
         );
+        let driven = Driven::all(description);
         let most_words = (tick_hz / (32 * control_hz) + 1) as usize;
         Self {
             tick_hz,
             control_hz,
             buffers: vec![vec![0; most_words]; channels],
-            ones: vec![0; channels],
+            gated: driven.iter().map(Driven::gated).collect(),
+            driven,
+            booked: description.operating.edge_correction,
+            gave: vec![0.0; channels],
         }
     }
 
@@ -138,7 +150,14 @@ impl Streams {
             .collect()
     }
 
-    fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64) -> u32 {
+    fn lights(&self, stands: &[Stand]) -> Vec<f64> {
+        let channels = self.driven.iter().zip(stands);
+        channels
+            .map(|(driven, stand)| driven.light(stand, self.booked))
+            .collect()
+    }
+
+    fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64, stands: &[Stand]) -> u32 {
         let words = (self.words_before(overall) - self.words_before(overall - 1)) as usize;
         let mut slices: Vec<_> = self
             .buffers
@@ -146,8 +165,10 @@ impl Streams {
             .map(|buffer| &mut buffer[..words])
             .collect();
         luminaire.fill(&mut slices);
-        for (ones, slice) in self.ones.iter_mut().zip(slices) {
-            *ones = slice.iter().map(|word| word.count_ones()).sum();
+        let channels = self.gave.iter_mut().zip(&mut self.gated);
+        let rows = self.driven.iter().zip(stands);
+        for (((gave, gated), (driven, stand)), slice) in channels.zip(rows).zip(slices) {
+            *gave = driven.rows[stand.row].full * gated.words(slice);
         }
         words as u32 * 32
     }

@@ -1,12 +1,14 @@
 //! The core luminaire behind one face for any number of channels.
 
-use milliglow::density::{Density, DitherWidth, Modulation, Modulator};
+use milliglow::density::Modulator;
 use milliglow::fade::Pace;
-use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::luminaire::{Luminaire, Target};
+use milliglow::operating::Table;
 use milliglow::{Level, Recipe, Share};
 
-use super::asked::core_curve;
-use crate::description::{Description, Modulation as Chosen};
+use super::driven::Stand;
+use super::tables::{configuration, tables};
+use crate::description::Description;
 
 /// A core luminaire whose channel count is known at run time.
 pub trait Stepped {
@@ -20,10 +22,8 @@ pub trait Stepped {
     fn level(&self) -> Level;
     /// Where the shares are.
     fn shares(&self) -> Vec<Share>;
-    /// The densities of the last control step.
-    fn densities(&self) -> &[Density];
-    /// The charge that each modulator carries; none for those that are not of first order without dither.
-    fn charges(&self) -> Vec<Option<u32>>;
+    /// How each channel works since the last control step.
+    fn stands(&self) -> Vec<Stand>;
 }
 
 impl<const N: usize> Stepped for Luminaire<'_, N> {
@@ -52,49 +52,82 @@ impl<const N: usize> Stepped for Luminaire<'_, N> {
         Luminaire::shares(self).to_vec()
     }
 
-    fn densities(&self) -> &[Density] {
-        Luminaire::densities(self)
+    fn stands(&self) -> Vec<Stand> {
+        let states = self.densities().iter().zip(self.modulators());
+        let places = self.row_numbers().into_iter().zip(self.lags());
+        states
+            .zip(places)
+            .map(|((&density, modulator), (row, lag))| Stand {
+                density,
+                row: row.into(),
+                late_ticks: lag as u8,
+                charge: charge(modulator),
+            })
+            .collect()
+    }
+}
+
+fn charge(modulator: &Modulator) -> Option<u32> {
+    match modulator {
+        Modulator::FirstOrder(first_order) if first_order.owed() == 0 => Some(first_order.charge()),
+        _ => None,
+    }
+}
+
+self_cell::self_cell!(
+    /// A luminaire with the operating tables that it borrows.
+    struct Owning {
+        owner: Vec<Table>,
+        #[not_covariant]
+        dependent: Borrowing,
+    }
+);
+
+type Borrowing<'t> = Box<dyn Stepped + 't>;
+
+impl Stepped for Owning {
+    fn fade_to(&mut self, level: Level, shares: &[Share], pace: Pace) {
+        self.with_dependent_mut(|_, luminaire| luminaire.fade_to(level, shares, pace));
     }
 
-    fn charges(&self) -> Vec<Option<u32>> {
-        let charge = |modulator: &Modulator| match modulator {
-            Modulator::FirstOrder(first_order) if first_order.owed() == 0 => {
-                Some(first_order.charge())
-            }
-            _ => None,
-        };
-        self.modulators().into_iter().map(charge).collect()
+    fn control_step(&mut self) {
+        self.with_dependent_mut(|_, luminaire| luminaire.control_step());
+    }
+
+    fn fill(&mut self, buffers: &mut [&mut [u32]]) {
+        self.with_dependent_mut(|_, luminaire| luminaire.fill(buffers));
+    }
+
+    fn level(&self) -> Level {
+        self.with_dependent(|_, luminaire| luminaire.level())
+    }
+
+    fn shares(&self) -> Vec<Share> {
+        self.with_dependent(|_, luminaire| luminaire.shares())
+    }
+
+    fn stands(&self) -> Vec<Stand> {
+        self.with_dependent(|_, luminaire| luminaire.stands())
     }
 }
 
 /// The core luminaire that a description asks for, in the dark.
 pub fn luminaire(description: &Description) -> Box<dyn Stepped> {
     macro_rules! of_channels {
-        ($($n:literal)*) => {
+        ($tables:expr, $($n:literal)*) => {
             match description.channels.len() {
-                $($n => boxed::<$n>(description),)*
+                $($n => boxed::<$n>(description, $tables),)*
                 n => unreachable!("a description has 1 to 16 channels, not {n}"),
             }
         };
     }
-    of_channels!(1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16)
+    Box::new(Owning::new(
+        tables(description),
+        |tables| of_channels!(tables, 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16),
+    ))
 }
 
-fn boxed<const N: usize>(description: &Description) -> Box<dyn Stepped> {
-    let configuration = Configuration::<N>::new(
-        core_curve(description.curve),
-        std::array::from_fn(|k| modulation(description.channels[k].modulation)),
-        description.seed,
-    );
+fn boxed<'t, const N: usize>(description: &Description, tables: &'t [Table]) -> Borrowing<'t> {
+    let configuration = configuration::<N>(description, tables);
     Box::new(Luminaire::new(&configuration).expect("a validated seed"))
-}
-
-fn modulation(chosen: Chosen) -> Modulation {
-    match chosen {
-        Chosen::FirstOrder => Modulation::FirstOrder,
-        Chosen::Dithered { width_shift } => {
-            Modulation::Dithered(DitherWidth::new(width_shift).expect("a validated width"))
-        }
-        Chosen::SecondOrder => Modulation::SecondOrder,
-    }
 }

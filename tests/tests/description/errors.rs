@@ -99,11 +99,11 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, channels, recipes, script, script_loops, cameras, supply, hardware, requirements",
+             curve, modulation, operating, channels, recipes, script, script_loops, cameras, supply, hardware, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
-        .allowed("name, flux_lm, x, y, order, dither_steps, driver"),
+        .allowed("name, flux_lm, x, y, order, dither_steps, timer_bits, driver, operating"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
@@ -138,8 +138,45 @@ const CASES: &[Case] = &[
         .allowed("a name that no other channel has"),
     case("x = 0.468", "x = ^0.6", "no real light has the chromaticity (0.6, 0.42) of `white`", "channels.x")
         .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"),
-    case("x = 0.468", "x = 0.468\norder = 2\ndither_steps = ^0.5", "`dither_steps` goes with first order only", "channels.dither_steps")
-        .allowed("0 where order = 2"),
+    case("x = 0.468", "x = 0.468\norder = 2\ndither_steps = ^0.5", "`dither_steps` goes with first order or a timer", "channels.dither_steps")
+        .allowed("0 where order = 2 without a timer"),
+    case("x = 0.468", "x = 0.468\norder = ^0", "`order` = 0 goes with a timer only", "channels.order")
+        .allowed("1 or 2, or 0 where `timer_bits` is 8 to 16"),
+    case("x = 0.468", "x = 0.468\ntimer_bits = ^7", "the value of `timer_bits` is not allowed", "channels.timer_bits")
+        .allowed("0 (a one-bit stream, no timer), or a timer of 8 to 16 bits"),
+    case("x = 0.468", "x = 0.468\noperating = ^[]", "no operating", "operating")
+        .allowed("1 to 8 tables, each below [[operating]]"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = ^3 }]", "the first row must begin at no light", "channels.operating.from_light_percent")
+        .allowed("0 %"),
+    case(
+        "x = 0.468",
+        "x = 0.468\noperating = [{ from_light_percent = 0 }, { from_light_percent = 3 }, { from_light_percent = ^3 }]",
+        "the rows are out of order",
+        "channels.operating.from_light_percent",
+    )
+    .allowed("above 3 %, where the row before begins"),
+    case(
+        "x = 0.468",
+        "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = 16 }, { from_light_percent = ^6.3 }]",
+        "the row before does not reach this light",
+        "channels.operating.from_light_percent",
+    )
+    .allowed("at most 6.25 %, the full light of the row before"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = ^0.5 }]", "the value of `range_ratio` is not allowed", "channels.operating.range_ratio")
+        .allowed("a number, 1 to 1_000"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, stretch = ^3 }]", "the value of `stretch` is not allowed", "channels.operating.stretch")
+        .allowed("1, 2, 4, 8 or 16 ticks a decision"),
+    case(SCRIPT, "white = 1.0 }\n[operating]\nhysteresis_percent = ^10", "the value of `hysteresis_percent` is not allowed", "operating.hysteresis_percent")
+        .allowed("50, 25, 12.5, 6.25, ... halved down to 0.09765625 % of the row's light"),
+    case(SCRIPT, "white = 1.0 }\n[operating]\nedge_correction = ^1", "`edge_correction` cannot be an integer", "operating.edge_correction")
+        .allowed("true or false"),
+    case(
+        "x = 0.468\ny = 0.42\n",
+        "x = 0.468\ny = 0.42\noperating = ^[{ from_light_percent = 0 }, { from_light_percent = 50 }]\n[operating]\nset_points = \"common\"\n",
+        "channels that share a set point need as many rows each",
+        "channels.operating",
+    )
+    .allowed("1 row, as the first channel has"),
     case("x = 0.468", "x = 0.468\ndither_steps = ^0.3", "the value of `dither_steps` is not allowed", "channels.dither_steps")
         .allowed("0 (none), or 1, 0.5, 0.25, 0.125, ... halved down to 0.00390625 quantiser steps"),
     case("[recipes]\nevening = { red = 0.5, white = 1.0 }", "^[recipes]", "no recipes", "recipes")

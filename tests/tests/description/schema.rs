@@ -194,10 +194,13 @@ fn numbers_at_and_beyond_their_bounds() {
     for path in keys_of_full() {
         let mut full = Value::Table(toml::from_str(FULL).unwrap());
         let value = value_at(&mut full, &path);
-        // The locus of real light and that tick_hz_max reaches tick_hz are beyond a schema.
+        // The locus of real light, that tick_hz_max reaches tick_hz and the order of rows are beyond a schema.
         if !(value.is_integer() || value.is_float())
             || path[0] == "channels" && ["x", "y"].contains(&&*path[2])
-            || path.last().is_some_and(|key| key == "tick_hz_max")
+            || path
+                .last()
+                .is_some_and(|key| key == "tick_hz_max" || key == "from_light_percent")
+            || path.ends_with(&["0".to_owned(), "range_ratio".to_owned()])
         {
             continue;
         }
@@ -216,7 +219,45 @@ fn numbers_at_and_beyond_their_bounds() {
 }
 
 /// Changes of two keys at once, and texts at their limits.
-const CHANGES: [(&str, &str); 16] = [
+const CHANGES: [(&str, &str); 27] = [
+    (
+        "order = 1\ndither_steps = 0.5\ntimer_bits = 0",
+        "order = 0\ntimer_bits = 12",
+    ),
+    (
+        "order = 1\ndither_steps = 0.5\ntimer_bits = 0",
+        "order = 0\ndither_steps = 0.5",
+    ),
+    (
+        "order = 1\ndither_steps = 0.5\ntimer_bits = 0",
+        "order = 2\ntimer_bits = 12",
+    ),
+    (
+        "order = 1\ndither_steps = 0.5\ntimer_bits = 0",
+        "order = 2\ndither_steps = 0.5\ntimer_bits = 12",
+    ),
+    (
+        "order = 1\ndither_steps = 0.25\ntimer_bits = 0",
+        "order = 2\ndither_steps = 0.25\ntimer_bits = 9",
+    ),
+    (
+        "order = 1\ndither_steps = 0.25\ntimer_bits = 0",
+        "order = 0\ntimer_bits = 9",
+    ),
+    (
+        "order = 1\ndither_steps = 0.25\ntimer_bits = 0",
+        "order = 0\ntimer_bits = 0",
+    ),
+    (
+        "order = 1\ndither_steps = 0.25\ntimer_bits = 0",
+        "timer_bits = 8",
+    ),
+    ("stretch = 4", "stretch = 3"),
+    ("below_lowest = \"off\"", "below_lowest = \"away\""),
+    (
+        "from_light_percent = 0.0\nrange_ratio = 16.0",
+        "from_light_percent = 0.5\nrange_ratio = 16.0",
+    ),
     (
         "order = 1\ndither_steps = 0.5",
         "order = 2\ndither_steps = 0.5",
@@ -327,6 +368,8 @@ fn defaults_are_those_of_the_reader() {
         ),
         ("supply", &schema["$defs"]["supply"]["properties"]),
         ("hardware", &schema["$defs"]["hardware"]["properties"]),
+        ("operating", &schema["$defs"]["operating"]["properties"]),
+        ("modulation", &schema["$defs"]["modulation"]["properties"]),
     ];
     let mut seen = 0;
     for (section, properties) in sections {
@@ -354,5 +397,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 24);
+    assert_eq!(seen, 31);
 }

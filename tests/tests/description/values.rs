@@ -2,14 +2,20 @@
 
 use crate::{FULL, LEAST};
 use milliglow_sim::description::{
-    Camera, Channel, CurveChoice, Description, Fade, Hardware, LevelChoice, Modulation, Recipe,
-    Requirements, parse,
+    BelowLowest, Camera, Channel, CurveChoice, Description, Fade, Hardware, LevelChoice,
+    Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, parse,
 };
 use milliglow_sim::optics::drivers::{
     Burst, Driver, Ripple, Slew, SlewFigures, Supply, SupplyFigures,
 };
 
-fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> Channel {
+fn channel(
+    name: &str,
+    flux_lm: f64,
+    x: f64,
+    y: f64,
+    (modulation, rows): (Modulation, &[OperatingRow]),
+) -> Channel {
     let name = name.to_owned();
     Channel {
         name,
@@ -18,6 +24,15 @@ fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> 
         y,
         modulation,
         driver: Driver::Ideal,
+        rows: rows.to_vec(),
+    }
+}
+
+fn row(from_light: f64, range_ratio: f64, stretch: u8) -> OperatingRow {
+    OperatingRow {
+        from_light,
+        range_ratio,
+        stretch,
     }
 }
 
@@ -75,7 +90,7 @@ fn every_key_arrives_in_si_units() {
                     180.0,
                     0.695,
                     0.3045,
-                    Modulation::Dithered { width_shift: 2 },
+                    (Modulation::Dithered { width_shift: 2 }, &[row(0.0, 4.0, 2)]),
                 )
             },
             channel(
@@ -83,7 +98,10 @@ fn every_key_arrives_in_si_units() {
                 400.0,
                 0.468,
                 0.42,
-                Modulation::Dithered { width_shift: 1 },
+                (
+                    Modulation::Dithered { width_shift: 1 },
+                    &[row(0.0, 16.0, 1), row(0.05, 1.0, 4)],
+                ),
             ),
         ],
         recipes: vec![recipe("evening", [0.5, 1.0]), recipe("spare", [1.0, 0.25])],
@@ -113,6 +131,15 @@ fn every_key_arrives_in_si_units() {
         hardware: Hardware {
             tick_hz_max: 100_000_000,
             range_ratio_max: 12.5,
+        },
+        operating: Operating {
+            set_points: SetPoints::Own,
+            hysteresis_shift: 2,
+            settling_s: 4e-5,
+            settling: Settling::Booked,
+            edge_correction: false,
+            lowest_light: 0.0005,
+            below_lowest: BelowLowest::Off,
         },
         requirements: Requirements {
             lowest_light: 0.002,
@@ -177,6 +204,18 @@ fn what_is_left_out_has_its_documented_default() {
         range_ratio_max: 1.0,
     };
     assert_eq!(least.hardware, hardware);
+    let operating = Operating {
+        set_points: SetPoints::Own,
+        hysteresis_shift: 3,
+        settling_s: 0.0,
+        settling: Settling::DarkPause,
+        edge_correction: true,
+        lowest_light: 0.0,
+        below_lowest: BelowLowest::Hold,
+    };
+    assert_eq!(least.operating, operating);
+    let rows = least.channels.into_iter().map(|channel| channel.rows);
+    assert!(rows.into_iter().all(|rows| rows == [OperatingRow::PLAIN]));
 }
 
 /// One way to write something, and another that must mean the same.
@@ -249,8 +288,24 @@ fn curves_without_depth() {
     assert_eq!(with("kind = \"linear\""), CurveChoice::Linear);
 }
 
+const fn timer(bits: u8, order: u8, width_shift: Option<u8>) -> Modulation {
+    Modulation::Timer {
+        bits,
+        order,
+        width_shift,
+    }
+}
+
 /// `[modulation]` and the red channel's own keys, and what comes of them.
-const MODULATIONS: [(&str, &str, Modulation); 8] = [
+const MODULATIONS: [(&str, &str, Modulation); 12] = [
+    ("timer_bits = 12\norder = 0", "", timer(12, 0, None)),
+    (
+        "timer_bits = 12\ndither_steps = 0.5",
+        "order = 2\ntimer_bits = 16",
+        timer(16, 2, Some(1)),
+    ),
+    ("order = 2", "timer_bits = 8", timer(8, 2, None)),
+    ("timer_bits = 12", "timer_bits = 0", Modulation::FirstOrder),
     ("", "order = 2", Modulation::SecondOrder),
     (
         "",

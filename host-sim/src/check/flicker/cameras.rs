@@ -7,7 +7,7 @@ use super::super::hardware::{factors, faster_pulses};
 use super::super::rules::camera_rule;
 use super::super::words::place;
 use super::judge::first_order_remedy;
-use super::light::{Light, Summed};
+use super::light::{Light, SummedChannel};
 use crate::description::{Camera as Described, Description, LevelChoice};
 use crate::metrics::camera::{Camera, WorstBands, row_light_at_any_phase, worst_bands};
 use crate::numbers::{percent, quantity};
@@ -96,7 +96,7 @@ fn timing(camera: &Described) -> Camera {
 struct Seen<'a> {
     tick_hz: f64,
     closed_form: Option<Vec<SteadyChannel>>,
-    channels: Vec<Summed<'a>>,
+    channels: Vec<SummedChannel<'a>>,
 }
 
 impl Seen<'_> {
@@ -183,20 +183,12 @@ fn judge(description: &Description, bands: &Bands) -> Verdict {
 
 /// What would let first-order streams of these densities keep the limit.
 fn remedy(description: &Description, camera: &Described, bands: &Bands) -> String {
-    let luminaire = steady(
-        description,
-        bands.recipe,
-        level(description, LevelChoice::Light(bands.light)),
-    );
-    let channels: Vec<_> = luminaire
-        .densities()
+    let level = level(description, LevelChoice::Light(bands.light));
+    let stands = steady(description, bands.recipe, level).stands();
+    let channels: Vec<_> = stands
         .iter()
         .zip(&description.channels)
-        .map(|(&density, channel)| SteadyChannel {
-            density,
-            phase: 0,
-            flux: channel.flux_lm,
-        })
+        .map(|(stand, channel)| SteadyChannel::new(stand.density, 0, channel.flux_lm))
         .collect();
     let tick_hz = f64::from(description.tick_hz);
     let passes = |factor: &f64| {

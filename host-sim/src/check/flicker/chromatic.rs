@@ -170,10 +170,8 @@ mod tests {
 
     fn channels(densities: [u32; 5]) -> Vec<SteadyChannel> {
         let cove = parse(BUILT_IN, "built in").unwrap();
-        let channel = |(bits, channel): (u32, &crate::description::Channel)| SteadyChannel {
-            density: Density::from_bits(bits),
-            phase: 0,
-            flux: channel.flux_lm,
+        let channel = |(bits, channel): (u32, &crate::description::Channel)| {
+            SteadyChannel::new(Density::from_bits(bits), 0, channel.flux_lm)
         };
         densities
             .into_iter()

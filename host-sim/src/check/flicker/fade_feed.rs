@@ -4,7 +4,7 @@
 use std::mem::take;
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 
-use crate::run::Step;
+use crate::run::{Stand, Step};
 
 /// Words of a channel that are passed on together.
 const WORDS: usize = 1 << 14;
@@ -16,6 +16,8 @@ const BLOCKS: usize = 3;
 pub(super) struct Block {
     /// The words of each channel.
     pub(super) words: Vec<Vec<u32>>,
+    /// How the channels stood, and up to which word.
+    pub(super) stands: Vec<(usize, Vec<Stand>)>,
     /// When each control step is half over, in seconds, and the ideal flux there in lm.
     pub(super) ideal: Vec<(f64, f64)>,
     /// When a fade of no time begins, in seconds.
@@ -42,6 +44,7 @@ pub(in crate::check) fn feed(channels: usize, control_hz: u32) -> (Feed, Blocks)
     let (empty, empty_out) = sync_channel(BLOCKS);
     let block = || Block {
         words: vec![Vec::with_capacity(WORDS); channels],
+        stands: Vec::new(),
         ..Block::default()
     };
     for _ in 1..BLOCKS {
@@ -73,6 +76,7 @@ impl Feed {
         for (kept, words) in self.block.words.iter_mut().zip(step.words) {
             kept.extend_from_slice(words);
         }
+        self.block.stand(step.stands);
         if self.block.words[0].len() >= WORDS {
             self.pass_on();
         }
@@ -91,12 +95,35 @@ impl Feed {
     }
 }
 
+impl Block {
+    /// How the channels stood for the words that came since; rows are all that the light needs of it.
+    fn stand(&mut self, stands: &[Stand]) {
+        let end = self.words[0].len();
+        let rows = |stands: &[Stand]| stands.iter().map(|stand| stand.row).collect::<Vec<_>>();
+        match self.stands.last_mut() {
+            Some((last, before)) if rows(before) == rows(stands) => *last = end,
+            _ => self.stands.push((end, stands.to_vec())),
+        }
+    }
+
+    /// Shows the words piece by piece, each with how the channels stood.
+    pub(super) fn each_piece(&self, mut see: impl FnMut(&[&[u32]], &[Stand])) {
+        let mut begin = 0;
+        for (end, stands) in &self.stands {
+            let words: Vec<_> = self.words.iter().map(|words| &words[begin..*end]).collect();
+            see(&words, stands);
+            begin = *end;
+        }
+    }
+}
+
 impl Blocks {
     /// Shows every block, until the feed ends.
     pub(super) fn each(self, mut see: impl FnMut(&Block)) {
         for mut block in self.full {
             see(&block);
             block.words.iter_mut().for_each(Vec::clear);
+            block.stands.clear();
             block.ideal.clear();
             block.jumps.clear();
             // Nobody fills blocks any more after the end.

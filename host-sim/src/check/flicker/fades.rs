@@ -6,14 +6,14 @@ use super::super::rules::Rules;
 use super::fade_feed::{Block, Blocks};
 use super::flashes;
 use super::judge::{Figure, figures};
+use super::light::fluxes;
 use super::map;
 use crate::description::Description;
 use crate::metrics::flashes::FlashWatch;
 use crate::metrics::flicker::pst_lm::{PstLm, RATES_HZ};
 use crate::metrics::flicker::{Samples, ieee1789, spectrum::Spectra};
 use crate::numbers::significant;
-use crate::optics::Decimator;
-use crate::run::MetricRow;
+use crate::run::{Driven, LightSampler, MetricRow};
 use crate::verdict::Verdict;
 
 /// Light whose lines are looked at together.
@@ -22,7 +22,7 @@ const WINDOW_SECONDS: f64 = 3.0;
 /// The light of the script, as it comes. What is kept does not grow with the script.
 pub(in crate::check) struct FadeFlicker<'a> {
     description: &'a Description,
-    decimator: Decimator<1>,
+    sampler: LightSampler<1>,
     /// Ideal flux at the control steps that samples still lie between: end of the step in seconds, flux.
     ideal: VecDeque<(f64, f64)>,
     /// Jumps that samples still lie around, in seconds: no fade is asked for there.
@@ -44,9 +44,9 @@ pub(in crate::check) struct FadeFlicker<'a> {
 
 impl<'a> FadeFlicker<'a> {
     pub(in crate::check) fn new(description: &'a Description) -> Self {
-        let weights = description.channels.iter().map(|channel| [channel.flux_lm]);
-        let decimator = Decimator::within(
-            &weights.collect::<Vec<_>>(),
+        let sampler = LightSampler::new(
+            &Driven::all(description),
+            &fluxes(description),
             description.tick_hz,
             lowest_rate_hz(description.tick_tolerance)..=*RATES_HZ.end() as u32,
         );
@@ -54,13 +54,13 @@ impl<'a> FadeFlicker<'a> {
             description,
             darkest: 0.999 * extreme(description, f64::min) * description.requirements.lowest_light,
             brightest: extreme(description, f64::max),
-            next_sample_s: decimator.first_sample_s(),
-            meter: PstLm::new(decimator.sample_hz()),
+            next_sample_s: sampler.first_sample_s(),
+            meter: PstLm::new(sampler.sample_hz()),
             ideal: VecDeque::from([(0.0, 0.0)]),
             jumps: VecDeque::new(),
-            jump_reach_s: decimator.first_sample_s() + 1.0 / f64::from(description.control_hz),
-            flashes: FlashWatch::new(decimator.sample_hz()),
-            decimator,
+            jump_reach_s: sampler.first_sample_s() + 1.0 / f64::from(description.control_hz),
+            flashes: FlashWatch::new(sampler.sample_hz()),
+            sampler,
             window: Vec::new(),
             spectra: Spectra::default(),
             worst: [None; 5],
@@ -77,14 +77,16 @@ impl<'a> FadeFlicker<'a> {
         self.ideal.extend(&block.ideal);
         self.jumps.extend(&block.jumps);
         let mut samples = Vec::new();
-        let words: Vec<_> = block.words.iter().map(Vec::as_slice).collect();
-        self.decimator.push(&words, |[flux]| samples.push(flux));
+        block.each_piece(|words, stands| {
+            self.sampler
+                .push(words, stands, |[flux]| samples.push(flux));
+        });
         samples.into_iter().for_each(|flux| self.sample(flux));
     }
 
     fn sample(&mut self, flux: f64) {
         let time = self.next_sample_s;
-        self.next_sample_s += 1.0 / self.decimator.sample_hz();
+        self.next_sample_s += 1.0 / self.sampler.sample_hz();
         self.flashes
             .see(self.description.full_output_cd_m2 * flux / self.brightest);
         match self.ideal_at(time).filter(|_| !self.is_jumping(time)) {
@@ -122,7 +124,7 @@ impl<'a> FadeFlicker<'a> {
             meter.feed(&[ratio]);
         }
         self.window.push(ratio);
-        let rate_hz = self.decimator.sample_hz();
+        let rate_hz = self.sampler.sample_hz();
         if self.window.len() as f64 >= WINDOW_SECONDS * rate_hz {
             let values = &self.window;
             let lines = self.spectra.lines(Samples { rate_hz, values });

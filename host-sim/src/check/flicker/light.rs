@@ -1,13 +1,16 @@
 //! A light that stands still, as lines and as samples.
 
+use std::ops::RangeInclusive;
+
 use milliglow::Level;
 
 use super::slow_light::SlowLight;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
-use crate::optics::{Decimator, LineBand, PhasedLine, Recorded, SteadyChannel, steady_lines};
-use crate::run::{steady, stream};
+use crate::optics::drivers::Gated;
+use crate::optics::{LineBand, PhasedLine, SteadyChannel, Summed, steady_lines};
+use crate::run::{Driven, LightSampler, Stand, steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {
@@ -21,7 +24,7 @@ pub(super) const SLOW_BAND: LineBand = LineBand {
 };
 /// Where there is no closed form, lines come from a record sampled at such a rate, up to a quarter of it: 4 kHz, beyond every
 /// limit that is judged.
-const RECORD_HZ: std::ops::RangeInclusive<u32> = 16_000..=20_000;
+const RECORD_HZ: RangeInclusive<u32> = 16_000..=20_000;
 const RECORD_SECONDS: f64 = 2.1;
 
 /// A recipe held at a Level.
@@ -75,7 +78,7 @@ impl<'a> Light<'a> {
     }
 
     fn recorded_lines(&self) -> Vec<Line> {
-        let (values, rate_hz) = self.record(&self.fluxes());
+        let (values, rate_hz) = self.record(&fluxes(self.description));
         let values: Vec<_> = values.into_iter().map(|[flux]| flux).collect();
         spectrum::lines(Samples {
             rate_hz,
@@ -86,34 +89,34 @@ impl<'a> Light<'a> {
 
     /// Weighted sums of the channels for 2.1 s, good up to 4 kHz, and samples a second.
     pub(super) fn record<const W: usize>(&self, weights: &[[f64; W]]) -> (Vec<[f64; W]>, f64) {
-        let decimator = Decimator::within(weights, self.description.tick_hz, RECORD_HZ);
-        let rate_hz = decimator.sample_hz();
-        (self.decimated(decimator, RECORD_SECONDS), rate_hz)
+        let sampler = self.sampler(weights, RECORD_HZ);
+        let rate_hz = sampler.sample_hz();
+        (self.sampled(sampler, RECORD_SECONDS), rate_hz)
     }
 
     /// Flux in lm at `sample_hz`, free of what lies above half of it; its pass band ends at a quarter.
     pub(super) fn samples(&self, sample_hz: u32, seconds: f64) -> Vec<f64> {
-        let decimator = Decimator::new(&self.fluxes(), self.description.tick_hz, sample_hz);
-        let values = self.decimated(decimator, seconds).into_iter();
+        let sampler = self.sampler(&fluxes(self.description), sample_hz..=sample_hz);
+        let values = self.sampled(sampler, seconds).into_iter();
         values.map(|[flux]| flux).collect()
     }
 
-    fn fluxes(&self) -> Vec<[f64; 1]> {
-        let channels = self.description.channels.iter();
-        channels.map(|channel| [channel.flux_lm]).collect()
+    fn sampler<const W: usize>(
+        &self,
+        weights: &[[f64; W]],
+        rates_hz: RangeInclusive<u32>,
+    ) -> LightSampler<W> {
+        let driven = Driven::all(self.description);
+        LightSampler::new(&driven, weights, self.description.tick_hz, rates_hz)
     }
 
-    fn decimated<const W: usize>(
-        &self,
-        mut decimator: Decimator<W>,
-        seconds: f64,
-    ) -> Vec<[f64; W]> {
+    fn sampled<const W: usize>(&self, mut sampler: LightSampler<W>, seconds: f64) -> Vec<[f64; W]> {
         let mut values = Vec::new();
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        let channels = self.description.channels.len();
+        let stands = luminaire.stands();
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
-        stream(&mut *luminaire, channels, words, |words| {
-            decimator.push(words, |sums| values.push(sums));
+        stream(&mut *luminaire, stands.len(), words, |words| {
+            sampler.push(words, &stands, |sums| values.push(sums));
         });
         values
     }
@@ -122,20 +125,48 @@ impl<'a> Light<'a> {
     pub(super) fn ticks(&self, words: usize) -> Vec<f64> {
         let mut fluxes = vec![0.0; 32 * words];
         let mut luminaire = steady(self.description, self.recipe, self.level);
+        let mut channels = gated(self.description, &luminaire.stands());
         let mut begin = 0;
-        stream(
-            &mut *luminaire,
-            self.description.channels.len(),
-            words,
-            |slices| {
-                let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
-                for (channel, slice) in self.description.channels.iter().zip(slices) {
-                    add(channel.flux_lm, slice, ticks);
-                }
-                begin += ticks.len();
-            },
-        );
+        stream(&mut *luminaire, channels.len(), words, |slices| {
+            let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
+            for ((flux, gated), slice) in channels.iter_mut().zip(slices) {
+                each_tick(gated, slice, ticks, |tick, light| *tick += *flux * light);
+            }
+            begin += ticks.len();
+        });
         fluxes
+    }
+}
+
+/// What an unbroken 1 of each channel gives at its highest set point.
+pub(super) fn fluxes(description: &Description) -> Vec<[f64; 1]> {
+    let channels = description.channels.iter();
+    channels.map(|channel| [channel.flux_lm]).collect()
+}
+
+/// Each channel's driver, dark, with what an unbroken 1 gives where the channel stands.
+fn gated(description: &Description, stands: &[Stand]) -> Vec<(f64, Gated)> {
+    let channels = description.channels.iter().zip(stands);
+    channels
+        .map(|(channel, stand)| {
+            let driven = Driven::new(description, channel);
+            let full = driven.rows[stand.row].full;
+            (channel.flux_lm * full, driven.gated())
+        })
+        .collect()
+}
+
+/// Shows the light of each tick, over that of an unbroken 1.
+fn each_tick<T>(
+    gated: &mut Gated,
+    words: &[u32],
+    ticks: &mut [T],
+    mut see: impl FnMut(&mut T, f64),
+) {
+    for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
+        for (k, tick) in ticks.iter_mut().enumerate() {
+            see(tick, gated.tick(word << k >> 31 == 1));
+        }
     }
 }
 
@@ -145,30 +176,19 @@ fn steady_channels(
     recipe: usize,
     level: Level,
 ) -> Vec<Option<SteadyChannel>> {
-    let luminaire = steady(description, recipe, level);
-    let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
-    let states = luminaire
-        .densities()
-        .iter()
-        .zip(luminaire.charges())
-        .zip(fluxes);
-    states
-        .map(|((&density, phase), flux)| {
-            phase.map(|phase| SteadyChannel {
-                density,
-                phase,
-                flux,
-            })
-        })
+    let stands = steady(description, recipe, level).stands();
+    let channels = description.channels.iter().zip(stands);
+    channels
+        .map(|(channel, stand)| Driven::new(description, channel).steady(&stand, channel.flux_lm))
         .collect()
 }
 
 /// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
-pub(super) type Summed<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
+pub(super) type SummedChannel<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
 
 impl Light<'_> {
     /// Every channel's light summed over time: in closed form, or of a record of so many seconds.
-    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<Summed<'b>> {
+    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<SummedChannel<'b>> {
         let colours = self.description.channels.iter().map(|channel| Xy {
             x: channel.x,
             y: channel.y,
@@ -189,34 +209,22 @@ impl Light<'_> {
     fn recorded<'b>(&self, seconds: f64) -> Vec<Box<dyn Fn(f64) -> f64 + 'b>> {
         let tick_hz = f64::from(self.description.tick_hz);
         let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
-        let mut streams = vec![Vec::with_capacity(words); self.description.channels.len()];
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        stream(&mut *luminaire, streams.len(), words, |slices| {
-            streams
-                .iter_mut()
-                .zip(slices)
-                .for_each(|(stream, slice)| stream.extend_from_slice(slice));
+        let mut channels = gated(self.description, &luminaire.stands());
+        let mut sums = vec![Vec::with_capacity(32 * words + 1); channels.len()];
+        stream(&mut *luminaire, sums.len(), words, |slices| {
+            for (((_, gated), sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {
+                let mut ticks = vec![0.0; 32 * slice.len()];
+                each_tick(gated, slice, &mut ticks, |tick, light| *tick = light);
+                sums.extend(ticks);
+            }
         });
-        let fluxes = self
-            .description
-            .channels
-            .iter()
-            .map(|channel| channel.flux_lm);
-        let summed = streams.into_iter().zip(fluxes).map(|(stream, flux)| {
-            let stream = Recorded::new(stream);
-            Box::new(move |seconds: f64| flux * stream.light_until(seconds * tick_hz))
+        let summed = sums.into_iter().zip(channels).map(|(ticks, (flux, _))| {
+            let summed = Summed::new(ticks);
+            Box::new(move |seconds: f64| flux * summed.light_until(seconds * tick_hz))
                 as Box<dyn Fn(f64) -> f64>
         });
         summed.collect()
-    }
-}
-
-/// Adds a channel's flux to the ticks at which it is on.
-fn add(flux: f64, words: &[u32], ticks: &mut [f64]) {
-    for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
-        for (k, tick) in ticks.iter_mut().enumerate() {
-            *tick += flux * f64::from(word << k >> 31);
-        }
     }
 }
 

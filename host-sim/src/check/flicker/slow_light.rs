@@ -5,10 +5,10 @@ use std::f64::consts::TAU;
 
 use milliglow::Level;
 
-use super::light::SLOW_BAND;
+use super::light::{SLOW_BAND, fluxes};
 use crate::description::Description;
-use crate::optics::{Decimator, PhasedLine, SteadyChannel, steady_lines};
-use crate::run::{Stepped, steady_shares, stream};
+use crate::optics::{PhasedLine, SteadyChannel, steady_lines};
+use crate::run::{Driven, LightSampler, Stand, Stepped, steady_shares, stream};
 
 /// Rate of samples where ticks are stepped: the lowest that the meter takes, or somewhat more, so that spans are whole ticks.
 const STEPPED_HZ: std::ops::RangeInclusive<u32> = 2_000..=3_000;
@@ -28,8 +28,8 @@ pub(super) struct SlowLight {
 /// The channels that must be stepped.
 struct Streams {
     luminaire: Box<dyn Stepped>,
-    decimator: Decimator<1>,
-    channels: usize,
+    sampler: LightSampler<1>,
+    stands: Vec<Stand>,
     tick_hz: f64,
 }
 
@@ -58,7 +58,7 @@ impl SlowLight {
     /// Samples a second.
     pub(super) fn sample_hz(&self) -> f64 {
         let stepped = self.stepped.as_ref();
-        stepped.map_or(LINES_HZ, |streams| streams.decimator.sample_hz())
+        stepped.map_or(LINES_HZ, |streams| streams.sampler.sample_hz())
     }
 
     /// Flux in lm for so many seconds, block by block.
@@ -99,28 +99,30 @@ impl Streams {
         let shares = description.recipes[recipe].shares.iter().zip(channels);
         // A channel in closed form stays dark here.
         let shares = shares.map(|(&share, closed)| if closed.is_some() { 0.0 } else { share });
-        let weights = description.channels.iter().map(|channel| [channel.flux_lm]);
+        let luminaire = steady_shares(description, &shares.collect::<Vec<_>>(), level);
         Self {
-            luminaire: steady_shares(description, &shares.collect::<Vec<_>>(), level),
-            decimator: Decimator::within(
-                &weights.collect::<Vec<_>>(),
+            stands: luminaire.stands(),
+            luminaire,
+            sampler: LightSampler::new(
+                &Driven::all(description),
+                &fluxes(description),
                 description.tick_hz,
                 STEPPED_HZ,
             ),
-            channels: channels.len(),
             tick_hz: f64::from(description.tick_hz),
         }
     }
 
     fn first_sample_s(&self) -> f64 {
-        self.decimator.first_sample_s()
+        self.sampler.first_sample_s()
     }
 
     fn sample(mut self, seconds: f64, mut see: impl FnMut(&mut [f64])) {
         let words = (self.tick_hz * seconds / 32.0) as usize;
         let mut block = Vec::new();
-        stream(&mut *self.luminaire, self.channels, words, |words| {
-            self.decimator.push(words, |[flux]| block.push(flux));
+        stream(&mut *self.luminaire, self.stands.len(), words, |words| {
+            let sampler = &mut self.sampler;
+            sampler.push(words, &self.stands, |[flux]| block.push(flux));
             see(&mut block);
             block.clear();
         });

@@ -1,0 +1,106 @@
+//! Samples of the light of driven channels, from their streams.
+
+use std::ops::RangeInclusive;
+
+use super::driven::{Driven, Stand};
+use crate::optics::drivers::Gated;
+use crate::optics::{Decimator, EdgeSampler, Lanes, LitRow};
+
+/// Makes samples of `W` weighted sums of channels behind their drivers, with the bands of [`Decimator`].
+///
+/// *Cost*: where every edge takes the same of the light, a decimator's; otherwise every tick of every channel is stepped.
+pub struct LightSampler<const W: usize> {
+    kind: Kind<W>,
+    sample_hz: f64,
+    first_sample_s: f64,
+}
+
+enum Kind<const W: usize> {
+    Lanes(Lanes, Box<Decimator<W>>),
+    Ticks(Ticks<W>),
+}
+
+struct Ticks<const W: usize> {
+    channels: Vec<([f64; W], Gated, Vec<LitRow>)>,
+    tick_s: f64,
+    sampler: Box<EdgeSampler<W>>,
+}
+
+impl<const W: usize> LightSampler<W> {
+    /// Of channels with what an unbroken 1 of each gives at its highest set point, at the lowest rate of a range whose spans are
+    /// whole numbers of ticks, or at the lowest.
+    #[must_use]
+    pub fn new(
+        driven: &[Driven],
+        weights: &[[f64; W]],
+        tick_hz: u32,
+        rates_hz: RangeInclusive<u32>,
+    ) -> Self {
+        if driven.iter().all(|driven| driven.edges_add_up) {
+            let rows = || driven.iter().map(|driven| driven.rows.as_slice());
+            let weights = Lanes::weights(weights.iter().copied().zip(rows()));
+            let decimator = Decimator::within(&weights, tick_hz, rates_hz);
+            return Self {
+                sample_hz: decimator.sample_hz(),
+                first_sample_s: decimator.first_sample_s(),
+                kind: Kind::Lanes(Lanes::new(rows()), Box::new(decimator)),
+            };
+        }
+        let channels = driven.iter().zip(weights);
+        let channels = channels
+            .map(|(driven, &weight)| (weight, driven.gated(), driven.rows.clone()))
+            .collect();
+        let sample_hz = f64::from(*rates_hz.start());
+        let sampler = EdgeSampler::new(sample_hz);
+        Self {
+            sample_hz,
+            first_sample_s: sampler.first_sample_s(),
+            kind: Kind::Ticks(Ticks {
+                channels,
+                tick_s: 1.0 / f64::from(tick_hz),
+                sampler: Box::new(sampler),
+            }),
+        }
+    }
+
+    /// Samples a second.
+    #[must_use]
+    pub fn sample_hz(&self) -> f64 {
+        self.sample_hz
+    }
+
+    /// Time of the first sample in seconds after the first tick.
+    #[must_use]
+    pub fn first_sample_s(&self) -> f64 {
+        self.first_sample_s
+    }
+
+    /// Takes the next words of every channel, as many of each, with how the channels stand, and gives the samples that are ready.
+    pub fn push(&mut self, words: &[&[u32]], stands: &[Stand], mut sample: impl FnMut([f64; W])) {
+        match &mut self.kind {
+            Kind::Lanes(lanes, decimator) => {
+                lanes.add(words, stands.iter().map(|stand| stand.row));
+                decimator.push(&lanes.words(), sample);
+                lanes.clear();
+            }
+            Kind::Ticks(ticks) => ticks.push(words, stands, &mut sample),
+        }
+    }
+}
+
+impl<const W: usize> Ticks<W> {
+    fn push(&mut self, words: &[&[u32]], stands: &[Stand], mut sample: &mut impl FnMut([f64; W])) {
+        for tick in 0..32 * words.first().map_or(0, |words| words.len()) {
+            let mut sums = [0.0; W];
+            let channels = self.channels.iter_mut().zip(words).zip(stands);
+            for (((weight, gated, rows), words), stand) in channels {
+                let on = words[tick / 32] << (tick % 32) >> 31 == 1;
+                let light = gated.tick(on) * rows[stand.row].full;
+                for (sum, weight) in sums.iter_mut().zip(*weight) {
+                    *sum += weight * light;
+                }
+            }
+            self.sampler.lasts(sums, self.tick_s, &mut sample);
+        }
+    }
+}
