@@ -4,6 +4,7 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Kind, Number, Refusal, Word, above_to, from_to, whole};
 use super::{BelowLowest, Channel, Operating, OperatingRow, Problem, SetPoints, Settling};
+use crate::optics::drivers::Gated;
 use toml::de::DeValue;
 
 pub(super) const NAME: &str = "operating";
@@ -181,6 +182,29 @@ fn fits(
         }
         _ => Ok(()),
     }
+}
+
+/// No named rise may be longer than the shortest pulse: a decision.
+pub(super) fn fit_drivers(
+    root: &Table<'_>,
+    tick_hz: u32,
+    channels: &[Channel],
+) -> Result<(), Problem> {
+    let tick_s = 1.0 / f64::from(tick_hz);
+    let tables = root
+        .tables(super::channels::NAME, 1..=16)?
+        .unwrap_or_default();
+    for (channel, table) in channels.iter().zip(&tables) {
+        for row in &channel.rows {
+            Gated::new(&channel.driver, tick_s, row.stretch.into()).map_err(|error| {
+                Problem::new(error.to_string())
+                    .about(table.path_of(super::driver::NAME))
+                    .at(table.value_span(super::driver::NAME))
+                    .allowed(error.allowed())
+            })?;
+        }
+    }
+    Ok(())
 }
 
 /// Where one set point serves all channels, one row is in force for all.

@@ -2,8 +2,9 @@
 
 use milliglow::density::Density;
 
+use super::supplied::{Supplied, behind};
 use crate::description::{Channel, Description, Modulation, OperatingRow};
-use crate::optics::drivers::{Driver, Gated};
+use crate::optics::drivers::{Driver, Supply};
 use crate::optics::{LitRow, SteadyChannel};
 
 /// How a channel works at a moment, as its core luminaire says it.
@@ -23,13 +24,14 @@ pub struct Stand {
 #[derive(Clone, Debug)]
 pub struct Driven {
     driver: Driver,
+    supply: Supply,
     modulation: Modulation,
     tick_s: f64,
     /// Its rows, as its light has them. Where edges do not add up, the loss is that of a pulse that stands alone.
     pub rows: Vec<LitRow>,
     /// Ticks of a decision, a row each.
     pub stretches: Vec<u8>,
-    /// Whether every edge takes the same of the light, in every row.
+    /// Whether every edge takes the same of the light, in every row, and the supply leaves the light alone.
     pub edges_add_up: bool,
 }
 
@@ -43,13 +45,16 @@ impl Driven {
             edge_loss: pulse_loss(&channel.driver, tick_s, row.stretch),
         };
         let gated = |row: &OperatingRow| behind(&channel.driver, tick_s, row.stretch).edge_loss();
+        let supply = description.supply;
+        let is_steady = channel.driver.line_sensitivity() == 0.0 || supply == Supply::default();
         Self {
             driver: channel.driver.clone(),
+            supply,
             modulation: channel.modulation,
             tick_s,
             rows: channel.rows.iter().map(lit).collect(),
             stretches: channel.rows.iter().map(|row| row.stretch).collect(),
-            edges_add_up: channel.rows.iter().all(|row| gated(row).is_some()),
+            edges_add_up: is_steady && channel.rows.iter().all(|row| gated(row).is_some()),
         }
     }
 
@@ -62,11 +67,18 @@ impl Driven {
             .collect()
     }
 
-    /// Its driver behind its stream, dark.
+    /// Its driver behind its stream, dark, on a supply that carries `load`, the light of the luminaire over its full.
     #[must_use]
-    pub fn gated(&self) -> Gated {
+    pub fn supplied(&self, load: f64) -> Supplied {
         let shortest = self.stretches.iter().copied().min().unwrap_or(1);
-        behind(&self.driver, self.tick_s, shortest)
+        Supplied {
+            gated: behind(&self.driver, self.tick_s, shortest),
+            line_sensitivity: self.driver.line_sensitivity(),
+            supply: self.supply,
+            load,
+            tick_s: self.tick_s,
+            ticks: 0,
+        }
     }
 
     /// The channel in closed form, if it has one: first order, and edges that add up.
@@ -102,10 +114,6 @@ impl Driven {
         };
         row.full * (ones - edges * row.edge_loss / stretch)
     }
-}
-
-fn behind(driver: &Driver, tick_s: f64, stretch: u8) -> Gated {
-    Gated::whatever_the_rise(driver, tick_s, stretch.into()).expect("a validated tick")
 }
 
 /// Light that a pulse of one decision lacks, in ticks: as every edge does, or as one pulse that stands alone.

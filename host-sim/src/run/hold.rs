@@ -4,7 +4,7 @@ use milliglow::Level;
 use milliglow::fade::Pace;
 use rayon::prelude::*;
 
-use super::asked::{core_shares, ideal_light, level};
+use super::asked::{core_curve, core_shares, ideal_light, level};
 use super::driven::Driven;
 use super::pulse_count::PulseCount;
 use super::stepped::{Stepped, luminaire};
@@ -105,7 +105,8 @@ pub fn draw(description: &Description, recipe: usize, level: Level, words: usize
     let mut luminaire = steady(description, recipe, level);
     let driven = Driven::all(description);
     let stands = luminaire.stands();
-    let mut gated: Vec<_> = driven.iter().map(Driven::gated).collect();
+    let light = core_curve(description.curve).light(level).as_f64();
+    let mut gated: Vec<_> = driven.iter().map(|driven| driven.supplied(light)).collect();
     let mut drawn: Vec<_> = driven
         .iter()
         .zip(&stands)

@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use super::driven::{Driven, Stand};
-use crate::optics::drivers::Gated;
+use super::supplied::Supplied;
 use crate::optics::{Decimator, EdgeSampler, Lanes, LitRow};
 
 /// Makes samples of `W` weighted sums of channels behind their drivers, with the bands of [`Decimator`].
@@ -21,7 +21,7 @@ enum Kind<const W: usize> {
 }
 
 struct Ticks<const W: usize> {
-    channels: Vec<([f64; W], Gated, Vec<LitRow>)>,
+    channels: Vec<([f64; W], Supplied, Vec<LitRow>)>,
     tick_s: f64,
     sampler: Box<EdgeSampler<W>>,
 }
@@ -48,7 +48,7 @@ impl<const W: usize> LightSampler<W> {
         }
         let channels = driven.iter().zip(weights);
         let channels = channels
-            .map(|(driven, &weight)| (weight, driven.gated(), driven.rows.clone()))
+            .map(|(driven, &weight)| (weight, driven.supplied(1.0), driven.rows.clone()))
             .collect();
         let sample_hz = f64::from(*rates_hz.start());
         let sampler = EdgeSampler::new(sample_hz);
@@ -73,6 +73,15 @@ impl<const W: usize> LightSampler<W> {
     #[must_use]
     pub fn first_sample_s(&self) -> f64 {
         self.first_sample_s
+    }
+
+    /// The supply carries another load from now on: the light of the luminaire over its full, 1 before it is told.
+    pub fn load(&mut self, load: f64) {
+        if let Kind::Ticks(ticks) = &mut self.kind {
+            for (_, supplied, _) in &mut ticks.channels {
+                supplied.load(load);
+            }
+        }
     }
 
     /// Takes the next words of every channel, as many of each, with how the channels stand, and gives the samples that are ready.

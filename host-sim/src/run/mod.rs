@@ -9,6 +9,7 @@ mod pulse_count;
 mod script;
 mod standing;
 mod stepped;
+mod supplied;
 mod tables;
 
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
@@ -23,3 +24,4 @@ pub use pulse_count::PulseCount;
 pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
+pub use supplied::Supplied;

@@ -3,11 +3,11 @@
 use milliglow::fade::Pace;
 use milliglow::{Level, Share};
 
-use super::asked::{core_shares, level};
+use super::asked::{core_curve, core_shares, level};
 use super::driven::{Driven, Stand};
 use super::stepped::{Stepped, luminaire};
+use super::supplied::Supplied;
 use crate::description::{Description, Fade};
-use crate::optics::drivers::Gated;
 
 /// One control step of the script, after its streams were drawn.
 #[derive(Clone, Debug)]
@@ -70,6 +70,7 @@ pub fn rounds(description: &Description) -> u32 {
 pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
     let mut luminaire = luminaire(description);
     let mut streams = Streams::new(description);
+    let curve = core_curve(description.curve);
     let mut overall = 0;
     let script = description.script.iter().enumerate();
     let rounds =
@@ -87,7 +88,8 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
             luminaire.control_step();
             overall += 1;
             let stands = luminaire.stands();
-            let ticks = streams.draw(&mut *luminaire, overall, &stands);
+            let load = curve.light(luminaire.level()).as_f64();
+            let ticks = streams.draw(&mut *luminaire, overall, &stands, load);
             let words = streams.words(ticks);
             watch(&Step {
                 round,
@@ -114,7 +116,7 @@ struct Streams {
     control_hz: u64,
     buffers: Vec<Vec<u32>>,
     driven: Vec<Driven>,
-    gated: Vec<Gated>,
+    gated: Vec<Supplied>,
     booked: bool,
     gave: Vec<f64>,
 }
@@ -132,7 +134,7 @@ impl Streams {
             tick_hz,
             control_hz,
             buffers: vec![vec![0; most_words]; channels],
-            gated: driven.iter().map(Driven::gated).collect(),
+            gated: driven.iter().map(|driven| driven.supplied(0.0)).collect(),
             driven,
             booked: description.operating.edge_correction,
             gave: vec![0.0; channels],
@@ -157,7 +159,13 @@ impl Streams {
             .collect()
     }
 
-    fn draw(&mut self, luminaire: &mut dyn Stepped, overall: u64, stands: &[Stand]) -> u32 {
+    fn draw(
+        &mut self,
+        luminaire: &mut dyn Stepped,
+        overall: u64,
+        stands: &[Stand],
+        load: f64,
+    ) -> u32 {
         let words = (self.words_before(overall) - self.words_before(overall - 1)) as usize;
         let mut slices: Vec<_> = self
             .buffers
@@ -168,6 +176,7 @@ impl Streams {
         let channels = self.gave.iter_mut().zip(&mut self.gated);
         let rows = self.driven.iter().zip(stands);
         for (((gave, gated), (driven, stand)), slice) in channels.zip(rows).zip(slices) {
+            gated.load(load);
             *gave = driven.rows[stand.row].full * gated.words(slice);
         }
         words as u32 * 32

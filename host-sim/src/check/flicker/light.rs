@@ -8,9 +8,8 @@ use super::slow_light::SlowLight;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
-use crate::optics::drivers::Gated;
 use crate::optics::{LineBand, PhasedLine, SteadyChannel, Summed, steady_lines};
-use crate::run::{Driven, LightSampler, Stand, steady, stream};
+use crate::run::{Driven, LightSampler, Stand, Supplied, core_curve, steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {
@@ -114,6 +113,7 @@ impl<'a> Light<'a> {
         let mut values = Vec::new();
         let mut luminaire = steady(self.description, self.recipe, self.level);
         let stands = luminaire.stands();
+        sampler.load(self.load());
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
         stream(&mut *luminaire, stands.len(), words, |words| {
             sampler.push(words, &stands, |sums| values.push(sums));
@@ -121,11 +121,17 @@ impl<'a> Light<'a> {
         values
     }
 
+    /// Light of the luminaire over its full.
+    fn load(&self) -> f64 {
+        let curve = core_curve(self.description.curve);
+        curve.light(self.level).as_f64()
+    }
+
     /// Flux in lm of each of the first ticks.
     pub(super) fn ticks(&self, words: usize) -> Vec<f64> {
         let mut fluxes = vec![0.0; 32 * words];
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        let mut channels = gated(self.description, &luminaire.stands());
+        let mut channels = gated(self.description, &luminaire.stands(), self.load());
         let mut begin = 0;
         stream(&mut *luminaire, channels.len(), words, |slices| {
             let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
@@ -145,20 +151,20 @@ pub(super) fn fluxes(description: &Description) -> Vec<[f64; 1]> {
 }
 
 /// Each channel's driver, dark, with what an unbroken 1 gives where the channel stands.
-fn gated(description: &Description, stands: &[Stand]) -> Vec<(f64, Gated)> {
+fn gated(description: &Description, stands: &[Stand], load: f64) -> Vec<(f64, Supplied)> {
     let channels = description.channels.iter().zip(stands);
     channels
         .map(|(channel, stand)| {
             let driven = Driven::new(description, channel);
             let full = driven.rows[stand.row].full;
-            (channel.flux_lm * full, driven.gated())
+            (channel.flux_lm * full, driven.supplied(load))
         })
         .collect()
 }
 
 /// Shows the light of each tick, over that of an unbroken 1.
 fn each_tick<T>(
-    gated: &mut Gated,
+    gated: &mut Supplied,
     words: &[u32],
     ticks: &mut [T],
     mut see: impl FnMut(&mut T, f64),
@@ -210,7 +216,7 @@ impl Light<'_> {
         let tick_hz = f64::from(self.description.tick_hz);
         let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        let mut channels = gated(self.description, &luminaire.stands());
+        let mut channels = gated(self.description, &luminaire.stands(), self.load());
         let mut sums = vec![Vec::with_capacity(32 * words + 1); channels.len()];
         stream(&mut *luminaire, sums.len(), words, |slices| {
             for (((_, gated), sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {

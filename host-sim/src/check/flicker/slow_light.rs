@@ -8,7 +8,7 @@ use milliglow::Level;
 use super::light::{SLOW_BAND, fluxes};
 use crate::description::Description;
 use crate::optics::{PhasedLine, SteadyChannel, steady_lines};
-use crate::run::{Driven, LightSampler, Stand, Stepped, steady_shares, stream};
+use crate::run::{Driven, LightSampler, Stand, Stepped, core_curve, steady_shares, stream};
 
 /// Rate of samples where ticks are stepped: the lowest that the meter takes, or somewhat more, so that spans are whole ticks.
 const STEPPED_HZ: std::ops::RangeInclusive<u32> = 2_000..=3_000;
@@ -100,15 +100,17 @@ impl Streams {
         // A channel in closed form stays dark here.
         let shares = shares.map(|(&share, closed)| if closed.is_some() { 0.0 } else { share });
         let luminaire = steady_shares(description, &shares.collect::<Vec<_>>(), level);
+        let mut sampler = LightSampler::new(
+            &Driven::all(description),
+            &fluxes(description),
+            description.tick_hz,
+            STEPPED_HZ,
+        );
+        sampler.load(core_curve(description.curve).light(level).as_f64());
         Self {
             stands: luminaire.stands(),
             luminaire,
-            sampler: LightSampler::new(
-                &Driven::all(description),
-                &fluxes(description),
-                description.tick_hz,
-                STEPPED_HZ,
-            ),
+            sampler,
             tick_hz: f64::from(description.tick_hz),
         }
     }

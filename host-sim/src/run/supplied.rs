@@ -1,0 +1,50 @@
+//! A driver behind its stream, on a supply that may not stand still.
+
+use crate::optics::drivers::{Driver, Gated, Supply};
+
+/// A gated driver with its supply, and the time.
+#[derive(Clone, Debug)]
+pub struct Supplied {
+    pub(super) gated: Gated,
+    pub(super) line_sensitivity: f64,
+    pub(super) supply: Supply,
+    pub(super) load: f64,
+    pub(super) tick_s: f64,
+    pub(super) ticks: u64,
+}
+
+impl Supplied {
+    /// The supply carries another load from now on: the light of the luminaire over its full.
+    pub fn load(&mut self, load: f64) {
+        self.load = load;
+    }
+
+    /// The charge of the next tick, in ticks at full current.
+    #[inline]
+    pub fn tick(&mut self, on: bool) -> f64 {
+        let charge = self.gated.tick(on);
+        let begin_s = self.ticks as f64 * self.tick_s;
+        self.ticks += 1;
+        let end_s = self.ticks as f64 * self.tick_s;
+        let factor = self
+            .supply
+            .factor(self.line_sensitivity, self.load, begin_s, end_s);
+        charge * factor
+    }
+
+    /// The charge of the next ticks, 32 a word. *Cost*: counts where edges add up and the supply stands still; else every tick.
+    pub fn words(&mut self, words: &[u32]) -> f64 {
+        if self.line_sensitivity == 0.0 || self.supply == Supply::default() {
+            return self.gated.words(words);
+        }
+        let bits = words
+            .iter()
+            .flat_map(|word| (0..32).map(move |k| word << k >> 31 == 1));
+        bits.map(|on| self.tick(on)).sum()
+    }
+}
+
+/// A driver behind a stream, whatever becomes of its pulses.
+pub(super) fn behind(driver: &Driver, tick_s: f64, stretch: u8) -> Gated {
+    Gated::whatever_the_rise(driver, tick_s, stretch.into()).expect("a validated tick")
+}
