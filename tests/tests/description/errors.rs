@@ -164,6 +164,12 @@ const CASES: &[Case] = &[
     .allowed("at most 6.25 %, the full light of the row before"),
     case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = ^0.5 }]", "the value of `range_ratio` is not allowed", "channels.operating.range_ratio")
         .allowed("a number, 1 to 1_000"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = ^2 }]", "the last row does not reach full light", "channels.operating.range_ratio")
+        .allowed("1 in the last row"),
+    case(SCRIPT, "white = 1.0 }\n[operating]\nsettling_us = ^9_000", "`settling_us` is too long for `tick_hz`", "operating.settling_us")
+        .allowed("at most 8160 us at tick_hz = 1_000_000"),
+    case("x = 0.468", "x = 0.468\ndriver = ^{ kind = \"slew\", rise_ns = 1_100.0 }", "the current needs 1.1 µs to rise, and a pulse lasts 1 µs", "channels.driver")
+        .allowed("a pulse at least as long as the rise"),
     case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, stretch = ^3 }]", "the value of `stretch` is not allowed", "channels.operating.stretch")
         .allowed("1, 2, 4, 8 or 16 ticks a decision"),
     case(SCRIPT, "white = 1.0 }\n[operating]\nhysteresis_percent = ^10", "the value of `hysteresis_percent` is not allowed", "operating.hysteresis_percent")
