@@ -353,5 +353,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 19);
+    assert_eq!(seen, 20);
 }
