@@ -56,7 +56,8 @@ fn not_utf8(origin: &str, bytes: &[u8], error: std::str::Utf8Error) -> Problem {
 
 fn not_toml(text: &str, error: &toml::de::Error) -> Problem {
     let span = error.span().unwrap_or(0..0);
-    let end = text.len();
+    // What is missing at the end of the file is missing at the end of its last line.
+    let end = text.strip_suffix('\n').unwrap_or(text).len();
     Problem::new(format!("not TOML: {}", error.message()))
         .at(span.start.min(end)..span.end.min(end))
         .allowed("TOML 1.1 (toml.io)")
