@@ -17,11 +17,13 @@ pub enum Settling {
         /// Words of 32 ticks, 1 to 255.
         words: u8,
     },
-    /// The set point moves exponentially while the stream goes on; what it gives too much or too little is booked as it begins to
-    /// move. Right in the mean over pulses, so for several pulses in a time constant.
+    /// The stream goes on while the set point moves exponentially; what that gave too much or too little is made up for when it
+    /// has arrived. Right in the mean, for a steady density and several pulses in a time constant.
     Booked {
         /// The time constant in ticks.
         ticks: u16,
+        /// After how many words of 32 ticks it has arrived: about five time constants.
+        words: u8,
     },
 }
 

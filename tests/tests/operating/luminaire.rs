@@ -201,7 +201,10 @@ fn missing(settling: Settling, parts: [f64; 2]) -> f64 {
 
 #[test]
 fn a_booked_set_point_gives_what_was_asked_for() {
-    let booked = Settling::Booked { ticks: 500 };
+    let booked = Settling::Booked {
+        ticks: 500,
+        words: 80,
+    };
     for parts in [[0.09, 0.2], [0.3, 0.05]] {
         let (raw, mended) = (missing(Settling::AtOnce, parts), missing(booked, parts));
         assert!(raw.abs() > 80.0, "{raw}");
