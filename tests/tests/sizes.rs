@@ -71,7 +71,7 @@ fn states() {
 #[test]
 fn rows_fit_flash() {
     assert_eq!(size_of::<Row>(), 32);
-    assert_eq!(size_of::<Table>(), 264);
+    assert_eq!(size_of::<Table>(), 328);
 }
 
 #[test]
