@@ -42,7 +42,7 @@ impl<'t> Channel<'t> {
 
     /// Its number.
     pub(super) const fn row_number(&self) -> u8 {
-        self.row
+        self.rows & 15
     }
 
     /// Works in a row from now on; the density that gives the light there.
