@@ -32,7 +32,7 @@ mod table;
 mod value;
 
 pub use file::{parse, read};
-
+pub(crate) use operating::TIME_CONSTANTS;
 pub use problem::Problem;
 pub use starter::starter;
 

@@ -11,6 +11,9 @@ use toml::de::DeValue;
 pub(super) const NAME: &str = "operating";
 
 const MOST_ROWS: usize = 8;
+
+/// Time constants after which a set point has arrived.
+pub(crate) const TIME_CONSTANTS: f64 = 5.0;
 const SET_POINTS: Key<Word<SetPoints>, SetPoints> = key(
     "set_points",
     Word(&[("own", SetPoints::Own), ("common", SetPoints::Common)]),
@@ -201,7 +204,7 @@ pub(super) fn fit_settling(
 ) -> Result<(), Problem> {
     let most_ticks = match operating.settling {
         Settling::DarkPause => 32.0 * f64::from(u8::MAX),
-        Settling::Booked => f64::from(u16::MAX),
+        Settling::Booked => 32.0 * f64::from(u8::MAX) / TIME_CONSTANTS,
     };
     let most_us = most_ticks / f64::from(tick_hz) * 1e6;
     match root.table(NAME)? {

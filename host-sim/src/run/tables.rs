@@ -12,7 +12,7 @@ use super::asked::{core_curve, light};
 use super::driven::Driven;
 use crate::description::{
     BelowLowest, Channel, Description, Modulation as Chosen, OperatingRow, SetPoints,
-    Settling as Bridged,
+    Settling as Bridged, TIME_CONSTANTS,
 };
 
 /// The operating table of every channel.
@@ -107,6 +107,7 @@ fn settling(description: &Description) -> Settling {
         },
         Bridged::Booked => Settling::Booked {
             ticks: ticks.round() as u16,
+            words: (TIME_CONSTANTS * ticks / 32.0).ceil() as u8,
         },
     }
 }
