@@ -21,6 +21,8 @@ pub enum Error {
     DitherWidth,
     /// What a pseudo-random source starts from.
     Seed,
+    /// Control steps a second.
+    ControlRate,
 }
 
 impl Error {
@@ -33,6 +35,7 @@ impl Error {
             Self::ControlLevel => "control level",
             Self::DitherWidth => "width_shift",
             Self::Seed => "seed",
+            Self::ControlRate => "control_hz",
         }
     }
 
@@ -45,6 +48,7 @@ impl Error {
             Self::ControlLevel => "control level must be 1 to 254",
             Self::DitherWidth => "width_shift must be 0 to 8 (a width of 2^-width_shift steps)",
             Self::Seed => "seed must not be 0",
+            Self::ControlRate => "control_hz must be 100 to 10 000",
         }
     }
 }

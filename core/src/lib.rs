@@ -26,6 +26,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod bus;
 pub mod curve;
 pub mod density;
 mod error;

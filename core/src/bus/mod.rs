@@ -1,0 +1,10 @@
+//! What a luminaire is told on a bus: bytes and time stamps in, where to go out. No physical layer.
+//!
+//! [`iec62386`] takes frames of 16 bits and yields a [`Movement`] for each command that moves the light.
+
+mod colour;
+pub mod iec62386;
+mod movement;
+
+pub use colour::{Colour, PRIMARIES};
+pub use movement::Movement;

@@ -1,0 +1,10 @@
+//! A luminaire on a bus: tables, transitions, and what holds for any frames.
+
+mod arc_levels;
+mod colours;
+mod control_gear;
+mod fade_tables;
+mod frames;
+mod random_frames;
+mod transitions;
+mod twice;
