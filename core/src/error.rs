@@ -23,6 +23,10 @@ pub enum Error {
     Seed,
     /// Control steps a second.
     ControlRate,
+    /// A slot of a packet, or what it means.
+    Slot,
+    /// The time constant of a creeping slot.
+    CreepTime,
 }
 
 impl Error {
@@ -36,6 +40,8 @@ impl Error {
             Self::DitherWidth => "width_shift",
             Self::Seed => "seed",
             Self::ControlRate => "control_hz",
+            Self::Slot => "slot",
+            Self::CreepTime => "creep_ms",
         }
     }
 
@@ -49,6 +55,8 @@ impl Error {
             Self::DitherWidth => "width_shift must be 0 to 8 (a width of 2^-width_shift steps)",
             Self::Seed => "seed must not be 0",
             Self::ControlRate => "control_hz must be 100 to 10 000",
+            Self::Slot => "slot must be 1 to 512 with all its width, and coolest at most warmest",
+            Self::CreepTime => "creep_ms must be 20 to 2 000",
         }
     }
 }

@@ -2,9 +2,12 @@
 
 mod arc_levels;
 mod colours;
+mod console;
+mod console_fades;
 mod control_gear;
 mod fade_tables;
 mod frames;
+mod packets;
 mod random_frames;
 mod transitions;
 mod twice;

@@ -1,0 +1,269 @@
+//! From packets to values that move smoothly.
+
+use super::creep::Creep;
+use super::packet::{Interval, judge};
+use super::{Configuration, Counts, OnLoss, Refusal, Role, Width};
+use crate::bus::Colour;
+use crate::fade::{Fade, Pace};
+use crate::{Error, Level, Recipe, Share};
+
+/// N values from packets, smooth between them.
+///
+/// A value of 16 bits moves on a straight line over the measured time between packets, and so arrives one packet late. One of 8 bits
+/// does so too while it moves by more than one slot value a packet. While it creeps by one, two
+/// low-passes follow, together about a second wide. They widen by a quarter a packet once the slot has stopped moving faster, and shrink at
+/// once when it moves again. There is no jump at either change.
+///
+/// *Cost*: a control step is one of [`Fade::step`] and four 16-bit products for each value of 8 bits; a packet divides
+/// three times. *Interrupts*: one context at a time.
+///
+/// ```
+/// use milliglow::bus::dmx512::{Configuration, OnLoss, Role, Row, Slots, Width};
+/// use milliglow::{Level, constant};
+///
+/// const CONFIGURATION: Configuration<1> = Configuration {
+///     rows: [Row { slot: 1, width: Width::CoarseFine, role: Role::Level }],
+///     start: [0],
+///     control_hz: 1_000,
+///     creep_ms: 350,
+///     loss_ms: 1_250,
+///     on_loss: OnLoss::Hold,
+/// };
+/// let mut slots = constant!(Slots::new(&CONFIGURATION));
+/// slots.packet(&[0, 0x12, 0x34], 0).unwrap(); // START code, coarse, fine
+/// slots.control_step();
+/// assert_eq!(slots.level(), Level::from_bits(0x1234));
+/// ```
+#[derive(Clone, Debug)]
+pub struct Slots<const N: usize> {
+    configuration: Configuration<N>,
+    widest: u16,
+    ramp: Fade<N>,
+    targets: [u32; N],
+    creeps: [Creep; N],
+    interval: Interval,
+    /// Control steps since the last packet, up to what counts as a loss.
+    silent_steps: u32,
+    loss_steps: u32,
+    is_first: bool,
+    counts: Counts,
+}
+
+impl<const N: usize> Slots<N> {
+    /// A receiver that has seen no packet.
+    ///
+    /// # Errors
+    /// [`Error::Slot`], [`Error::ControlRate`], [`Error::CreepTime`].
+    pub const fn new(configuration: &Configuration<N>) -> Result<Self, Error> {
+        if let Err(error) = configuration.validate() {
+            return Err(error);
+        }
+        let widest = configuration.widest();
+        let mut targets = [0; N];
+        let mut creeps = [const { Creep::at(0, 0) }; N];
+        let mut k = 0;
+        while k < N {
+            targets[k] = configuration.start[k] as u32 * 0x0001_0001;
+            creeps[k] = Creep::at(targets[k], widest);
+            k += 1;
+        }
+        Ok(Self {
+            configuration: *configuration,
+            widest,
+            ramp: Fade::at(targets),
+            targets,
+            creeps,
+            interval: Interval::NONE,
+            silent_steps: 0,
+            loss_steps: configuration.loss_steps(),
+            is_first: true,
+            counts: Counts::NONE,
+        })
+    }
+
+    /// A packet, its START code first, whose break came at `at_us`; time stamps may wrap.
+    ///
+    /// # Errors
+    /// [`Refusal`]: then only a count has changed.
+    pub fn packet(&mut self, packet: &[u8], at_us: u32) -> Result<(), Refusal> {
+        let silence = self.is_first || self.is_lost();
+        let judged = judge(packet).and(if !silence && self.interval.is_too_soon(at_us) {
+            Err(Refusal::TooSoon)
+        } else {
+            Ok(())
+        });
+        self.count(judged);
+        judged?;
+        // The first value after a silence is taken at once.
+        let elapsed = if silence {
+            0
+        } else {
+            self.interval.elapsed(at_us).clamp(1, 4)
+        };
+        self.interval.take(at_us, silence);
+        self.aim(packet, elapsed);
+        self.silent_steps = 0;
+        self.is_first = false;
+        Ok(())
+    }
+
+    /// One control step.
+    pub fn control_step(&mut self) {
+        self.ramp.step();
+        for (creep, input) in self.creeps.iter_mut().zip(self.ramp.values()) {
+            creep.step(input);
+        }
+        if self.is_first || self.is_lost() {
+            return;
+        }
+        self.silent_steps += 1;
+        if self.is_lost() {
+            self.lose();
+        }
+    }
+
+    /// Where each value is, 65 535 for full, in the order of the rows.
+    #[must_use]
+    pub fn values(&self) -> [u16; N] {
+        self.places().map(|value| (value >> 16) as u16)
+    }
+
+    /// The Level; full if no row holds one.
+    #[must_use]
+    pub fn level(&self) -> Level {
+        Level::from_bits(self.of(Role::Level).unwrap_or(u16::MAX))
+    }
+
+    /// The shares of M channels; none for a channel without a row.
+    #[must_use]
+    pub fn recipe<const M: usize>(&self) -> Recipe<M> {
+        let mut shares = [Share::NONE; M];
+        for (row, place) in self.configuration.rows.iter().zip(self.places()) {
+            if let Role::Channel(index) = row.role
+                && let Some(share) = shares.get_mut(usize::from(index))
+            {
+                *share = Share::from_bits(place);
+            }
+        }
+        Recipe::new(shares)
+    }
+
+    /// The colour, if rows hold one: x and y before a colour temperature.
+    #[must_use]
+    pub fn colour(&self) -> Option<Colour> {
+        if let (Some(x), Some(y)) = (self.of(Role::X), self.of(Role::Y)) {
+            return Some(Colour::Chromaticity { x, y });
+        }
+        let values = self.values();
+        let mut rows = self.configuration.rows.iter().zip(values);
+        rows.find_map(|(row, value)| match row.role {
+            Role::Mirek { coolest, warmest } => {
+                let range = u32::from(warmest.saturating_sub(coolest));
+                let above = (range * u32::from(value) + 0x8000) >> 16;
+                Some(Colour::Mirek(coolest + above as u16))
+            }
+            _ => None,
+        })
+    }
+
+    /// The measured time from break to break in µs, the shorter of the last two; 0 before the second packet.
+    pub const fn interval_us(&self) -> u32 {
+        self.interval.us()
+    }
+
+    /// Whether packets have stayed away for longer than allowed.
+    pub const fn is_lost(&self) -> bool {
+        self.silent_steps >= self.loss_steps
+    }
+
+    /// What came in.
+    pub const fn counts(&self) -> Counts {
+        self.counts
+    }
+
+    fn of(&self, role: Role) -> Option<u16> {
+        let mut rows = self.configuration.rows.iter().zip(self.values());
+        rows.find_map(|(row, value)| (row.role == role).then_some(value))
+    }
+
+    fn places(&self) -> [u32; N] {
+        let mut places = self.ramp.values();
+        for ((place, row), creep) in places
+            .iter_mut()
+            .zip(&self.configuration.rows)
+            .zip(&self.creeps)
+        {
+            if row.width == Width::Coarse {
+                *place = creep.out();
+            }
+        }
+        places
+    }
+
+    const fn count(&mut self, judged: Result<(), Refusal>) {
+        let count = match judged {
+            Ok(()) => &mut self.counts.taken,
+            Err(Refusal::StartCode(_)) => &mut self.counts.foreign,
+            Err(_) => &mut self.counts.refused,
+        };
+        *count = count.saturating_add(1);
+    }
+
+    /// Sends every value on its way to what the packet says.
+    fn aim(&mut self, packet: &[u8], elapsed: u32) {
+        let mut starts = self.ramp.values();
+        let mut is_short = false;
+        let mut is_changed = elapsed == 0;
+        for (k, row) in self.configuration.rows.iter().enumerate() {
+            let (Some(target), Some(creep), Some(start)) = (
+                self.targets.get_mut(k),
+                self.creeps.get_mut(k),
+                starts.get_mut(k),
+            ) else {
+                continue;
+            };
+            let Some(value) = row.read(packet) else {
+                is_short = true;
+                continue;
+            };
+            // A slot may have crept in packets that were lost as well.
+            if value.abs_diff(*target) > elapsed * 0x0101_0101 {
+                *start = creep.out();
+                creep.shrink();
+            } else {
+                creep.widen(self.widest);
+            }
+            is_changed |= *target != value;
+            *target = value;
+        }
+        self.counts.short = self.counts.short.saturating_add(u16::from(is_short));
+        // A line that runs goes on undisturbed where nothing is new.
+        if is_changed {
+            self.ramp = Fade::at(starts);
+            self.ramp.start(&self.targets, self.pace());
+        }
+    }
+
+    /// Over a packet, rounded down so that it ends before the next; the first one is at once.
+    const fn pace(&self) -> Pace {
+        // The product of µs and rate can take more than 32 bits.
+        let us = self.interval.us();
+        let hz = self.configuration.control_hz as u32;
+        let (ms, rest) = (us / 1_000, us % 1_000);
+        Pace::new((ms * hz + rest * hz / 1_000) / 1_000)
+    }
+
+    /// Packets have stayed away.
+    fn lose(&mut self) {
+        self.counts.losses = self.counts.losses.saturating_add(1);
+        let OnLoss::Fade { values, tenths } = self.configuration.on_loss else {
+            return;
+        };
+        self.targets = values.map(|value| u32::from(value) * 0x0001_0001);
+        self.ramp = Fade::at(self.places());
+        self.creeps.iter_mut().for_each(Creep::shrink);
+        let hz = u32::from(self.configuration.control_hz);
+        self.ramp
+            .start(&self.targets, Pace::new(u32::from(tenths) * hz / 10));
+    }
+}

@@ -1,0 +1,100 @@
+//! Slots of 8 bits: a creeping fade without steps, and a jump without delay, on a good line and on a bad one.
+
+use crate::console::*;
+use milliglow::bus::dmx512::{Configuration, Width};
+
+/// Packets late by up to 2 ms, one in twenty lost: invented.
+const fn bad(seed: u64) -> Line {
+    Line {
+        jitter_us: 2_000,
+        lost_percent: 5,
+        seed,
+        ..GOOD
+    }
+}
+
+fn lines() -> impl Iterator<Item = Line> {
+    [GOOD].into_iter().chain((1..=3).map(bad))
+}
+
+/// Fades of all slot values in 30 to 600 s. The figures are printed with --nocapture.
+#[test]
+fn creeping_fades_are_even() {
+    for seconds in [30.0, 45.0, 60.0, 100.0, 150.0, 200.0, 300.0, 450.0, 600.0] {
+        for line in lines() {
+            let severity = fade_severity(&configuration(Width::Coarse), line, seconds, 2.0);
+            println!("{seconds} s, {line:?}: PstLM {severity:.3}");
+            assert!(severity < 0.1, "{seconds} s, {line:?}: {severity}");
+        }
+    }
+}
+
+/// What the filter is for: 20 ms of it, about a packet, leave a staircase that is seen.
+#[test]
+fn a_narrow_filter_is_not_enough() {
+    let narrow = Configuration {
+        creep_ms: 20,
+        ..configuration(Width::Coarse)
+    };
+    for seconds in [30.0, 100.0, 600.0] {
+        assert!(fade_severity(&narrow, GOOD, seconds, 2.0) > 0.5);
+    }
+}
+
+/// On a straight line over a packet, 16 bits need no more; lost packets show as they are.
+#[test]
+fn fine_slots_are_even() {
+    for seconds in [30.0, 100.0, 600.0] {
+        let fine = configuration(Width::CoarseFine);
+        assert!(fade_severity(&fine, GOOD, seconds, 2.0) < 0.015);
+        let severity = fade_severity(&fine, bad(3), seconds, 2.0);
+        println!("{seconds} s, 16 bits, one packet in twenty lost: PstLM {severity:.3}");
+        assert!(severity < 0.5, "{seconds}: {severity}");
+    }
+}
+
+/// From rest, from a creep and from a run, up and down: all of the way within two packets of the first packet that asks, and
+/// never past the goal.
+#[test]
+fn jumps_arrive_within_two_packets() {
+    let befores: [fn(f64) -> f64; 3] = [|_| 0.25, |time| 0.25 + time / 120.0, |time| time / 12.0];
+    for line in lines() {
+        for width in [Width::Coarse, Width::CoarseFine] {
+            for before in befores {
+                for goal in [0.0, 1.0] {
+                    jump(&configuration(width), line, before, goal);
+                }
+            }
+        }
+    }
+}
+
+fn jump(configuration: &Configuration<1>, line: Line, before: fn(f64) -> f64, goal: f64) {
+    let at_s = 6.0;
+    let levels = levels(configuration, line, 8.0, |time| {
+        if time < at_s { before(time) } else { goal }
+    });
+    let first = (at_s * 1e6 / f64::from(line.interval_us)).ceil() as u64;
+    let mut sent = first..;
+    let first_taken = sent
+        .find(|&index| line.arrival_us(index).is_some())
+        .expect("one of them");
+    let asked_us = line.arrival_us(first_taken).expect("taken");
+    let handed_us = first_taken * u64::from(line.interval_us) + u64::from(line.jitter_us);
+    let begin = (handed_us * u64::from(CONTROL_HZ)).div_ceil(1_000_000) as usize;
+    // The line hands a packet over when all its jitter is past.
+    let due_us = asked_us + 2 * u64::from(line.interval_us + line.jitter_us);
+    let due = (due_us * u64::from(CONTROL_HZ)).div_ceil(1_000_000) as usize;
+    let goal = (goal * 65_535.0) as u16;
+    assert!(
+        levels[due..].iter().all(|level| level.to_bits() == goal),
+        "{line:?} {goal}"
+    );
+    let way = levels[begin..due]
+        .iter()
+        .map(|level| level.to_bits().abs_diff(goal));
+    assert!(
+        way.is_sorted_by(|early, late| early >= late),
+        "{line:?} {goal}"
+    );
+}

@@ -1,0 +1,361 @@
+//! Packets against the tables of E1.11, and packets that are none.
+
+use milliglow::bus::Colour;
+use milliglow::bus::dmx512::{
+    Configuration, Counts, LONGEST_US, OnLoss, Refusal, Role, Row, SHORTEST_US, SLOTS, Slots, Width,
+};
+use milliglow::{Error, Level, Share};
+use milliglow_tests::data::{Row as Published, rows};
+
+const LEVEL: Configuration<1> = Configuration {
+    rows: [Row {
+        slot: 1,
+        width: Width::CoarseFine,
+        role: Role::Level,
+    }],
+    start: [0],
+    control_hz: 1_000,
+    creep_ms: 350,
+    loss_ms: 1_250,
+    on_loss: OnLoss::Hold,
+};
+
+fn slots<const N: usize>(configuration: &Configuration<N>) -> Slots<N> {
+    Slots::new(configuration).expect("a good configuration")
+}
+
+fn run<const N: usize>(slots: &mut Slots<N>, steps: u32) {
+    (0..steps).for_each(|_| slots.control_step());
+}
+
+/// Rows that bytes and time stamps cannot show: bits on the line, limits of senders only, prose, other protocols.
+const NOT_FOR_A_RECEIVER_OF_BYTES: [&str; 16] = [
+    "bit_rate",
+    "bit_time",
+    "slot_bits",
+    "break_min_tx",
+    "mab_min_tx",
+    "break_min_rx",
+    "mab_min_rx",
+    "break_typ_tx",
+    "mab_max",
+    "interslot_max",
+    "loss_of_data_behaviour",
+    "16bit_pairing",
+    "e131_priority",
+    "e131_data_loss_timeout",
+    "e131_universe",
+    "e131_port",
+];
+
+/// Every row is either shown here or on the list above.
+#[test]
+fn timing_table() {
+    let rows = rows("e111_timing.csv");
+    for row in &rows {
+        let name = row.text("name");
+        match name {
+            "slot_time" => {
+                let by_packets = (frame_us(&rows, "512") - frame_us(&rows, "1_")) / 511;
+                assert_eq!(row.parsed::<u32>("value"), by_packets);
+            }
+            "slots_max" => assert_eq!(row.parsed::<usize>("value"), SLOTS),
+            "start_code_null" => assert_eq!(row.text("value"), "0x00"),
+            "packet_min_rx" => assert_eq!(row.parsed::<u32>("value"), SHORTEST_US),
+            "packet_max_rx" => assert_eq!(row.number("value") * 1e6, f64::from(LONGEST_US)),
+            "packet_min_tx" => assert_eq!(measured(row.parsed("value"), 25), Ok(1_204)),
+            "packet_max_tx" => assert_eq!(measured(1_000_000, 25), Ok(1_000_000)),
+            _ if name.starts_with("frame_") => frame_row(name, row.parsed("value")),
+            _ if name.starts_with("refresh_") => refresh_row(&rows, name, row.parsed("value")),
+            _ => assert!(
+                NOT_FOR_A_RECEIVER_OF_BYTES.contains(&name),
+                "{name} is not tested"
+            ),
+        }
+    }
+}
+
+fn frame_us(rows: &[Published], slots: &str) -> u32 {
+    let name = format!("frame_time_{slots}");
+    let row = rows.iter().find(|row| row.text("name").starts_with(&name));
+    row.expect("a row").parsed("value")
+}
+
+/// The break-to-break time that a receiver measures of packets with so many slots.
+fn measured(interval_us: u32, slot_count: usize) -> Result<u32, Refusal> {
+    let mut slots = slots(&LEVEL);
+    let packet = vec![0; slot_count + 1];
+    for index in 0..4u32 {
+        // Across the wrap of the time stamp.
+        slots.packet(
+            &packet,
+            0u32.wrapping_sub(50).wrapping_add(index * interval_us),
+        )?;
+    }
+    Ok(slots.interval_us())
+}
+
+fn slot_count(name: &str) -> usize {
+    let digits = name.split('_').find_map(|part| part.parse().ok());
+    digits.expect("slots in the name")
+}
+
+/// Packets that follow each other without a gap: the time is measured, or refused below the receiver's minimum.
+fn frame_row(name: &str, us: u32) {
+    let expected = if us < SHORTEST_US {
+        Err(Refusal::TooSoon)
+    } else {
+        Ok(us)
+    };
+    assert_eq!(measured(us, slot_count(name)), expected, "{name}");
+}
+
+/// The rate is that of the time, but for the sender's minimum of 1204 us.
+fn refresh_row(rows: &[Published], name: &str, hz: f64) {
+    let us = frame_us(rows, &format!("{}_", slot_count(name))).max(1_204);
+    let measured = measured(us, slot_count(name)).expect("a good packet");
+    let tolerance = if name.contains("typical") { 0.1 } else { 5e-5 };
+    assert!(
+        (1e6 / f64::from(measured) - hz).abs() <= tolerance,
+        "{name}"
+    );
+}
+
+#[test]
+fn sixteen_bits() {
+    for row in rows("e111_16bit.csv") {
+        let (coarse, fine) = (row.parsed("coarse"), row.parsed("fine"));
+        let mut slots = slots(&LEVEL);
+        slots.packet(&[0, coarse, fine], 0).expect("a good packet");
+        slots.control_step();
+        let [value] = slots.values();
+        assert_eq!(value, row.parsed::<u16>("value16"));
+        let fraction = f64::from(value) / 65_535.0;
+        assert!((fraction - row.number("fraction_of_65535")).abs() <= row.number("abs_tolerance"));
+        let [value] = alone(coarse).values();
+        let fraction = f64::from(value) / 65_535.0;
+        let expected = row.number("fraction_if_coarse_only_of_255");
+        assert!((fraction - expected).abs() <= row.number("abs_tolerance"));
+    }
+}
+
+fn alone(coarse: u8) -> Slots<1> {
+    let mut configuration = LEVEL;
+    configuration.rows[0].width = Width::Coarse;
+    let mut slots = slots(&configuration);
+    slots.packet(&[0, coarse], 0).expect("a good packet");
+    run(&mut slots, 4_000);
+    slots
+}
+
+/// Refused with a reason; nothing changes but the count of it.
+#[test]
+fn refusals() {
+    let mut slots = slots(&LEVEL);
+    slots.packet(&[0, 9, 9], 100_000).expect("a good packet");
+    run(&mut slots, 10);
+    let before = format!("{slots:?}");
+    let long = vec![0; 514];
+    let bad: [(&[u8], u32, Refusal); 5] = [
+        (&[], 200_000, Refusal::Empty),
+        (&long, 200_000, Refusal::TooLong),
+        (&[0, 1, 1], 101_195, Refusal::TooSoon),
+        (&[0xCC, 1, 1], 200_000, Refusal::StartCode(0xCC)),
+        (&[0x17], 200_000, Refusal::StartCode(0x17)),
+    ];
+    for (packet, at_us, reason) in bad {
+        assert_eq!(slots.packet(packet, at_us), Err(reason));
+    }
+    let counts = Counts {
+        taken: 1,
+        short: 0,
+        foreign: 2,
+        refused: 3,
+        losses: 0,
+    };
+    assert_eq!(slots.counts(), counts);
+    let counted = "foreign: 2, refused: 3";
+    assert_eq!(
+        format!("{slots:?}").replace(counted, "foreign: 0, refused: 0"),
+        before
+    );
+    slots
+        .packet(&[0; 513], 101_196)
+        .expect("512 slots, just in time");
+}
+
+/// A packet that ends early leaves what it lacks, half of a value of 16 bits too.
+#[test]
+fn short_packets() {
+    let mut slots = slots(&LEVEL);
+    slots.packet(&[0, 0x12, 0x34], 0).expect("a good packet");
+    for (index, packet) in [&[0][..], &[0, 0x77]].into_iter().enumerate() {
+        slots
+            .packet(packet, 30_000 * (index as u32 + 1))
+            .expect("a good packet");
+        run(&mut slots, 100);
+        assert_eq!(slots.values(), [0x1234]);
+    }
+    assert_eq!(slots.counts().short, 2);
+}
+
+/// On a straight line between packets, one packet late, whatever the time between them.
+#[test]
+fn straight_between_packets() {
+    for interval_us in [2_000, 22_676, 40_000, 1_000_000] {
+        let mut slots = slots(&LEVEL);
+        let steps = interval_us / 1_000;
+        slots.packet(&[0, 0, 0], 0).expect("a good packet");
+        run(&mut slots, steps);
+        slots
+            .packet(&[0, 0, 0], interval_us)
+            .expect("a good packet");
+        run(&mut slots, steps);
+        slots
+            .packet(&[0, 0x80, 0], 2 * interval_us)
+            .expect("a good packet");
+        for step in 1..=steps {
+            slots.control_step();
+            // Full is 65 535, so that half a value more than half of it lies between two.
+            let exact = f64::from(step) / f64::from(steps) * 32_768.0;
+            let off = f64::from(slots.values()[0]) - exact;
+            assert!(
+                (-1.01..=0.51).contains(&off),
+                "{interval_us}: step {step}, {off}"
+            );
+        }
+    }
+}
+
+/// After so long, once: held, or a fade to a scene that arrives on its control step; data that come back are taken.
+#[test]
+fn loss() {
+    let scene = Configuration {
+        on_loss: OnLoss::Fade {
+            values: [1_000],
+            tenths: 20,
+        },
+        ..LEVEL
+    };
+    for (configuration, end) in [(LEVEL, 0x4000), (scene, 1_000)] {
+        let mut slots = slots(&configuration);
+        run(&mut slots, 5_000);
+        assert!(!slots.is_lost(), "nothing came, so nothing is lost");
+        slots.packet(&[0, 0x40, 0], 0).expect("a good packet");
+        run(&mut slots, 1_249);
+        assert!(!slots.is_lost());
+        run(&mut slots, 1);
+        assert!(slots.is_lost());
+        assert_eq!(slots.values(), [0x4000]);
+        run(&mut slots, 1_999);
+        assert_eq!(slots.values()[0] == end, end == 0x4000);
+        run(&mut slots, 1);
+        assert_eq!((slots.values(), slots.counts().losses), ([end], 1));
+        // Too soon by a time stamp that has wrapped, perhaps; after a silence that is no reason.
+        slots.packet(&[0, 0x20, 0], 3).expect("a good packet");
+        run(&mut slots, 1_000);
+        assert_eq!((slots.values(), slots.is_lost()), ([0x2000], false));
+    }
+}
+
+/// Level, channels and colour wherever the table says.
+#[test]
+fn layouts() {
+    let row = |slot, width, role| Row { slot, width, role };
+    let configuration = Configuration {
+        rows: [
+            row(511, Width::CoarseFine, Role::Level),
+            row(3, Width::Coarse, Role::Channel(1)),
+            row(7, Width::CoarseFine, Role::Channel(0)),
+            row(
+                20,
+                Width::Coarse,
+                Role::Mirek {
+                    coolest: 153,
+                    warmest: 370,
+                },
+            ),
+        ],
+        start: [65_535, 0, 0, 0],
+        control_hz: 1_000,
+        creep_ms: 20,
+        loss_ms: 1_000,
+        on_loss: OnLoss::Hold,
+    };
+    let mut slots = slots(&configuration);
+    assert_eq!(slots.level(), Level::FULL, "before the first packet");
+    let mut packet = [0; 513];
+    (
+        packet[511],
+        packet[512],
+        packet[3],
+        packet[7],
+        packet[8],
+        packet[20],
+    ) = (1, 2, 255, 0x80, 0x00, 255);
+    slots.packet(&packet, 0).expect("a good packet");
+    slots.control_step();
+    assert_eq!(slots.level(), Level::from_bits(0x0102));
+    let shares = [0x8000_8000, u32::MAX, 0].map(Share::from_bits);
+    assert_eq!(slots.recipe::<3>().shares(), &shares);
+    assert_eq!(slots.colour(), Some(Colour::Mirek(370)));
+    let mut xy = configuration;
+    xy.rows[0].role = Role::X;
+    xy.rows[2].role = Role::Y;
+    let mut xy = Slots::new(&xy).expect("a good configuration");
+    xy.packet(&packet, 0).expect("a good packet");
+    xy.control_step();
+    assert_eq!(
+        xy.colour(),
+        Some(Colour::Chromaticity {
+            x: 0x0102,
+            y: 0x8000
+        })
+    );
+    assert_eq!(xy.level(), Level::FULL, "no row for it");
+}
+
+#[test]
+fn refused_configurations() {
+    for (slot, width, good) in [
+        (0, Width::Coarse, false),
+        (1, Width::Coarse, true),
+        (512, Width::Coarse, true),
+        (513, Width::Coarse, false),
+        (511, Width::CoarseFine, true),
+        (512, Width::CoarseFine, false),
+        (u16::MAX, Width::CoarseFine, false),
+    ] {
+        let rows = [Row {
+            slot,
+            width,
+            role: Role::Level,
+        }];
+        let expected = if good { None } else { Some(Error::Slot) };
+        assert_eq!(Slots::new(&Configuration { rows, ..LEVEL }).err(), expected);
+    }
+    let role = Role::Mirek {
+        coolest: 300,
+        warmest: 200,
+    };
+    let rows = [Row {
+        slot: 1,
+        width: Width::Coarse,
+        role,
+    }];
+    assert_eq!(
+        Slots::new(&Configuration { rows, ..LEVEL }).err(),
+        Some(Error::Slot)
+    );
+    for hz in [0, 99, 10_001] {
+        let bad = Configuration {
+            control_hz: hz,
+            ..LEVEL
+        };
+        assert_eq!(Slots::new(&bad).err(), Some(Error::ControlRate));
+    }
+    for creep_ms in [0, 19, 2_001] {
+        let bad = Configuration { creep_ms, ..LEVEL };
+        assert_eq!(Slots::new(&bad).err(), Some(Error::CreepTime));
+    }
+}
