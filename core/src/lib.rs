@@ -34,6 +34,7 @@ pub mod fade;
 mod fraction;
 mod light;
 pub mod luminaire;
+pub mod mailbox;
 mod recipe;
 
 pub use error::Error;

@@ -7,6 +7,7 @@ mod console_fades;
 mod control_gear;
 mod fade_tables;
 mod frames;
+mod mailbox_targets;
 mod packets;
 mod random_frames;
 mod transitions;
