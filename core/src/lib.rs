@@ -21,7 +21,7 @@
 //!
 //! Features, off by default: `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
-//! [`luminaire::Target`].
+//! [`luminaire::Target`]. `stored` adds scenes, scripts and images of them.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]

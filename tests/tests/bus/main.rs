@@ -10,5 +10,6 @@ mod frames;
 mod mailbox_targets;
 mod packets;
 mod random_frames;
+mod stored;
 mod transitions;
 mod twice;

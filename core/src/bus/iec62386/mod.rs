@@ -15,11 +15,15 @@ mod limits;
 mod moves;
 mod query;
 mod settings;
+#[cfg(feature = "stored")]
+mod settings_image;
 
 pub use fade_time::{ExtendedFadeTime, FadeRate, FadeTime};
 pub use frame::{Address, Frame};
 pub use gear::{Configuration, Gear, Response};
 pub use settings::Settings;
+#[cfg(feature = "stored")]
+pub use settings_image::SETTINGS_BYTES;
 
 /// A level, scene or colour value that asks for no change. *Source*: from memory.
 pub const MASK: u8 = 255;
