@@ -6,6 +6,7 @@ mod console;
 mod console_fades;
 mod control_gear;
 mod fade_tables;
+mod faults;
 mod frames;
 mod mailbox_targets;
 mod packets;
