@@ -32,6 +32,22 @@ impl ControlLevel {
     pub const fn number(self) -> u8 {
         self.0
     }
+
+    /// The lowest control level whose light is not below `lowest`: the physical minimum level of a luminaire
+    /// whose lowest light that is; full at the most.
+    ///
+    /// *Source*: IEC 62386-207:2018, 9.3.3: the physical minimum output is the same on both curves (definition of
+    /// the level from memory). *Cost*: that of [`ControlCurve::level`].
+    #[must_use]
+    pub const fn physical_minimum(curve: ControlCurve, lowest: Light) -> Self {
+        match curve.level(lowest) {
+            None => Self::LOWEST,
+            Some(below) if below.0 == 254 || curve.light(below).to_bits() == lowest.to_bits() => {
+                below
+            }
+            Some(below) => Self(below.0 + 1),
+        }
+    }
 }
 
 /// The dimming curve that a bus has chosen.
@@ -117,22 +133,6 @@ impl ControlCurve {
             (0, _) => None,
             (_, 0) => Some(ControlLevel::LOWEST),
             _ => Some(ControlLevel(number as u8)),
-        }
-    }
-
-    /// The lowest control level whose light is not below `lowest`: the physical minimum level of a luminaire
-    /// whose lowest light that is; full at the most.
-    ///
-    /// *Source*: IEC 62386-207:2018, 9.3.3: the physical minimum output is the same on both curves (definition of
-    /// the level from memory). *Cost*: that of [`ControlCurve::level`].
-    #[must_use]
-    pub const fn physical_minimum(self, lowest: Light) -> ControlLevel {
-        match self.level(lowest) {
-            None => ControlLevel::LOWEST,
-            Some(below) if below.0 == 254 || self.light(below).to_bits() == lowest.to_bits() => {
-                below
-            }
-            Some(below) => ControlLevel(below.0 + 1),
         }
     }
 

@@ -54,12 +54,23 @@ fn physical_minimum() {
     for curve in CURVES {
         for number in 1..=254 {
             let light = curve.light(level(number));
-            assert_eq!(curve.physical_minimum(light), level(number), "{curve:?}");
+            assert_eq!(
+                ControlLevel::physical_minimum(curve, light),
+                level(number),
+                "{curve:?}"
+            );
             let above = Light::from_bits(light.to_bits().saturating_add(1));
             let next = level(number.saturating_add(1).min(254));
-            assert_eq!(curve.physical_minimum(above), next, "{curve:?}");
+            assert_eq!(
+                ControlLevel::physical_minimum(curve, above),
+                next,
+                "{curve:?}"
+            );
         }
-        assert_eq!(curve.physical_minimum(Light::BLACK), ControlLevel::LOWEST);
+        assert_eq!(
+            ControlLevel::physical_minimum(curve, Light::BLACK),
+            ControlLevel::LOWEST
+        );
     }
 }
 
@@ -69,7 +80,7 @@ fn physical_minimum_on_both_curves_is_the_same_light() {
     for permille in 1..=1000 {
         let lowest = Light::from_ratio_nearest(permille, 1000).expect("at most 1");
         for curve in CURVES {
-            let minimum = curve.physical_minimum(lowest);
+            let minimum = ControlLevel::physical_minimum(curve, lowest);
             assert!(curve.light(minimum) >= lowest);
             if let Ok(below) = ControlLevel::new(minimum.number() - 1) {
                 assert!(curve.light(below) < lowest, "{curve:?} {permille}");

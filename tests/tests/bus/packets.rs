@@ -199,6 +199,39 @@ fn short_packets() {
     assert_eq!(slots.counts().short, 2);
 }
 
+/// Packets that are lost do not stretch the time between them, and what a slot crept meanwhile is still a creep; the same
+/// without a loss is a move.
+#[test]
+fn lost_packets() {
+    let mut configuration = LEVEL;
+    configuration.rows[0].width = Width::Coarse;
+    let mut steady = slots(&configuration);
+    for index in 0..50 {
+        steady
+            .packet(&[0, 100], index * 22_000)
+            .expect("a good packet");
+        run(&mut steady, 22);
+    }
+    for (lost, moved, creeps) in [
+        (0, 1, true),
+        (0, 2, false),
+        (1, 2, true),
+        (1, 3, false),
+        (2, 3, true),
+        (9, 5, false),
+    ] {
+        let mut slots = steady.clone();
+        run(&mut slots, 22 * lost);
+        slots
+            .packet(&[0, 100 + moved], (50 + lost) * 22_000)
+            .expect("a good packet");
+        assert_eq!(slots.interval_us(), 22_000);
+        run(&mut slots, 22);
+        let arrived = slots.values()[0] == u16::from(100 + moved) * 257;
+        assert_eq!(arrived, !creeps, "{lost} lost, moved by {moved}");
+    }
+}
+
 /// On a straight line between packets, one packet late, whatever the time between them.
 #[test]
 fn straight_between_packets() {

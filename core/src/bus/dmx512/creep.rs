@@ -27,7 +27,6 @@ impl Creep {
 
     /// The slot moved: from here on it is followed as it is, from where the output stands.
     pub(super) const fn shrink(&mut self) {
-        self.near = self.out;
         self.weight = WHOLE;
     }
 

@@ -227,11 +227,14 @@ impl<const N: usize> Slots<N> {
                 continue;
             };
             // A slot may have crept in packets that were lost as well.
-            if value.abs_diff(*target) > elapsed * 0x0101_0101 {
-                *start = creep.out();
-                creep.shrink();
-            } else {
-                creep.widen(self.widest);
+            let moved = value.abs_diff(*target) > elapsed * 0x0101_0101;
+            match row.width {
+                Width::CoarseFine => {}
+                Width::Coarse if moved => {
+                    *start = creep.out();
+                    creep.shrink();
+                }
+                Width::Coarse => creep.widen(self.widest),
             }
             is_changed |= *target != value;
             *target = value;

@@ -96,7 +96,7 @@ impl Gear {
         if configuration.control_hz < 100 || configuration.control_hz > 10_000 {
             return Err(Error::ControlRate);
         }
-        let minimum = configuration.curve.physical_minimum(configuration.lowest);
+        let minimum = ControlLevel::physical_minimum(configuration.curve, configuration.lowest);
         Ok(Self {
             configuration: *configuration,
             settings: Settings::new(minimum.number(), MASK),
