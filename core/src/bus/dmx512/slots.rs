@@ -213,7 +213,6 @@ impl<const N: usize> Slots<N> {
     fn aim(&mut self, packet: &[u8], elapsed: u32) {
         let mut starts = self.ramp.values();
         let mut is_short = false;
-        let mut is_changed = elapsed == 0;
         for (k, row) in self.configuration.rows.iter().enumerate() {
             let (Some(target), Some(creep), Some(start)) = (
                 self.targets.get_mut(k),
@@ -236,15 +235,11 @@ impl<const N: usize> Slots<N> {
                 }
                 Width::Coarse => creep.widen(self.widest),
             }
-            is_changed |= *target != value;
             *target = value;
         }
         self.counts.short = self.counts.short.saturating_add(u16::from(is_short));
-        // A line that runs goes on undisturbed where nothing is new.
-        if is_changed {
-            self.ramp = Fade::at(starts);
-            self.ramp.start(&self.targets, self.pace());
-        }
+        self.ramp = Fade::at(starts);
+        self.ramp.start(&self.targets, self.pace());
     }
 
     /// Over a packet, rounded down so that it ends before the next; the first one is at once.
