@@ -8,6 +8,9 @@ use milliglow_sim::metrics::flicker::pst_lm::PstLm;
 /// Also the rate of the meter.
 pub(crate) const CONTROL_HZ: u32 = 2_000;
 
+/// When a fade begins.
+const START_S: f64 = 3.0;
+
 const CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 0)));
 
 pub(crate) const fn configuration(width: Width) -> Configuration<1> {
@@ -101,28 +104,40 @@ fn packet(width: Width, position: f64) -> Vec<u8> {
     }
 }
 
-/// PstLM of the light over the ideal light of the moment while a fade of `seconds` from slot value 1 to 255 runs; both its corners, where the
-/// filter's delay of half a second shows as a change of light over ideal, are left out: `edge_s` of time each. The meter settles on 20 s
-/// of the mean before.
+/// What of a fade is judged.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Part {
+    /// From two seconds after its start to its end, over the ideal light of the moment.
+    Running,
+    /// From before its start, with the corner there, over the ideal light delayed by the filter's 0.7 s.
+    WithStart,
+}
+
+/// PstLM of the light over the ideal light while a fade of `seconds` from slot value 1 to 255 runs. The meter settles on 20 s of the
+/// mean before.
 pub(crate) fn fade_severity(
     configuration: &Configuration<1>,
     line: Line,
     seconds: f64,
-    edge_s: f64,
+    part: Part,
 ) -> f64 {
-    let start_s = 3.0;
+    let (begin_s, delay_s) = match part {
+        Part::Running => (START_S + 2.0, 0.0),
+        Part::WithStart => (START_S - 1.0, 0.7),
+    };
     let position = |time: f64| {
-        let way = ((time - start_s) / seconds).clamp(0.0, 1.0);
+        let way = ((time - START_S) / seconds).clamp(0.0, 1.0);
         (1.0 + 254.0 * way) / 255.0
     };
-    let levels = levels(configuration, line, start_s + seconds, position);
+    let levels = levels(configuration, line, START_S + seconds, position);
     let rate = f64::from(CONTROL_HZ);
+    let begin = (begin_s * rate) as usize;
     let ratios: Vec<f64> = levels
         .iter()
         .enumerate()
-        .skip(((start_s + edge_s) * rate) as usize)
+        .skip(begin)
         .map(|(step, &level)| {
-            let ideal = 1000_f64.powf(position(step as f64 / rate) - 1.0);
+            let ideal = 1000_f64.powf(position(step as f64 / rate - delay_s) - 1.0);
             CURVE.light(level).as_f64() / ideal
         })
         .collect();

@@ -14,6 +14,12 @@ use crate::{Error, Level, Recipe, Share};
 /// low-passes follow, together about a second wide. They widen by a quarter a packet once the slot has stopped moving faster, and shrink at
 /// once when it moves again. There is no jump at either change.
 ///
+/// *Smoothness*, of 8 bits with `creep_ms` 350 on an exponential curve of depth 1 000 at 44 packets a second, one in twenty lost and all
+/// late by up to 2 ms: while a fade of 30 to 600 s runs, PstLM of light over ideal light is below 0.1 (0.57 to 0.85 with a filter
+/// of 20 ms). The filter delays a creep by 0.7 s. The rounded corner at its start is below 0.1 for fades of 60 s or more, and 0.22
+/// in 30 s. *Response*: a jump arrives within two packets. 16 bits are followed without
+/// a filter: PstLM below 0.015, but 0.4 in 30 s with one packet in twenty lost.
+///
 /// *Cost*: a control step is one of [`Fade::step`] and four 16-bit products for each value of 8 bits; a packet divides
 /// three times. *Interrupts*: one context at a time.
 ///
