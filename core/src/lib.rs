@@ -12,7 +12,7 @@
 //! density -> modulator -> words of 32 ticks -> SPI, DMA or a timer -> LED
 //! ```
 //!
-//! [`luminaire::Luminaire`] wires these together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
+//! [`bus`] says where to go, [`mailbox`] hands it over. [`luminaire::Luminaire`] wires the rest together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
 //! position), [`Light`] (linear fraction), [`Share`] (of a channel in a colour), [`density::Density`] (ones per
 //! tick), and duty (a timer's compare value, not built yet).
 //!

@@ -36,7 +36,7 @@ pub struct ClockCounts {
 /// `jump_steps` is no delay but a jump of the time base, forwards or backwards: from there on it counts anew, and the light goes
 /// on by 1.
 ///
-/// *Time*: any unit, with time stamps that wrap. *Cost*: additions only; a loop over the control steps missed, at most `jump_steps`.
+/// *Time*: any unit, with time stamps that wrap. *Cost*: additions only; a loop over the control steps missed, at most `jump_steps`. *State*: 28 bytes.
 ///
 /// ```
 /// use milliglow::bus::{ControlClock, Late};

@@ -11,6 +11,8 @@ mod frames;
 mod mailbox_targets;
 mod packets;
 mod random_frames;
+mod random_packets;
+mod states;
 mod stored;
 mod transitions;
 mod twice;

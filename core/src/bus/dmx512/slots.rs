@@ -21,7 +21,7 @@ use crate::{Error, Level, Recipe, Share};
 /// a filter: PstLM below 0.015, but 0.4 in 30 s with one packet in twenty lost.
 ///
 /// *Cost*: a control step is one of [`Fade::step`] and four 16-bit products for each value of 8 bits; a packet divides
-/// three times. *Interrupts*: one context at a time.
+/// three times. *State*: 62 bytes and 46 a value. *Interrupts*: one context at a time.
 ///
 /// ```
 /// use milliglow::bus::dmx512::{Configuration, OnLoss, Role, Row, Slots, Width};
