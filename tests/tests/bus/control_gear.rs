@@ -42,6 +42,7 @@ pub(crate) const ACTUAL: u8 = 0xA0;
 #[derive(Clone, Debug)]
 pub(crate) struct Bus {
     pub(crate) gear: Gear,
+    pub(crate) curve: ControlCurve,
     pub(crate) now_ms: u32,
 }
 
@@ -53,6 +54,7 @@ impl Bus {
     pub(crate) fn with(configuration: &Configuration) -> Self {
         Self {
             gear: Gear::new(configuration).expect("a good configuration"),
+            curve: configuration.curve,
             now_ms: 0,
         }
     }

@@ -3,7 +3,7 @@
 use crate::control_gear::*;
 use milliglow::Level;
 use milliglow::bus::iec62386::{Address, Frame, Response};
-use milliglow::curve::{ControlCurve, ControlLevel};
+use milliglow::curve::ControlLevel;
 
 /// In the dark; lit; on the way up; on the way to off; between two levels; with short address 5, groups 0 and 9 and narrow
 /// limits; with a command that waits for its repetition; with colour enabled for the next command.
@@ -55,9 +55,10 @@ fn is_for(bus: &Bus, frame: u16) -> bool {
 
 /// Off, or within the limits.
 pub(crate) fn assert_held(bus: &mut Bus, told: &str) {
+    let curve = bus.curve;
     let place = |number| {
         let level = ControlLevel::new(number).expect("1 to 254");
-        ControlCurve::Logarithmic.continuous(level).1
+        curve.continuous(level).1
     };
     // A copy is asked, since a question ends a wait for a repetition.
     let mut asked = bus.clone();
@@ -67,7 +68,8 @@ pub(crate) fn assert_held(bus: &mut Bus, told: &str) {
         level == Level::OFF || (place(minimum) <= level && level <= place(maximum)),
         "{told}: {level:?}, not {minimum} to {maximum}"
     );
-    assert!((60..=254).contains(&minimum) && minimum <= maximum && maximum <= 254);
+    let physical = asked.query(0x9A).unwrap();
+    assert!((physical..=254).contains(&minimum) && minimum <= maximum && maximum <= 254);
 }
 
 #[test]

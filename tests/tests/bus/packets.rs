@@ -232,6 +232,38 @@ fn lost_packets() {
     }
 }
 
+/// A time base that goes back, by little or much, is no fault of the packet: it is taken, and the measured time stays.
+#[test]
+fn time_stamps_that_go_back() {
+    for back_us in [
+        1,
+        5_000,
+        11_000,
+        22_000,
+        1 << 30,
+        1 << 31,
+        u32::MAX - 2_000_000,
+    ] {
+        let mut slots = slots(&LEVEL);
+        for index in 0..3 {
+            slots
+                .packet(&[0, 0x40, 0], 100_000 + index * 22_000)
+                .expect("a good packet");
+            run(&mut slots, 22);
+        }
+        let back = 144_000u32.wrapping_sub(back_us);
+        slots.packet(&[0, 0x80, 0], back).expect("a good packet");
+        assert_eq!(slots.interval_us(), 22_000, "{back_us}");
+        run(&mut slots, 22);
+        assert_eq!(slots.values(), [0x8000]);
+        slots
+            .packet(&[0, 0x20, 0], back.wrapping_add(22_000))
+            .expect("a good packet");
+        run(&mut slots, 22);
+        assert_eq!(slots.values(), [0x2000], "{back_us}");
+    }
+}
+
 /// On a straight line between packets, one packet late, whatever the time between them.
 #[test]
 fn straight_between_packets() {

@@ -59,10 +59,13 @@ proptest! {
     fn any_packets(events in prop::collection::vec(event(), 1..300)) {
         let mut slots = Slots::new(&CONFIGURATION).expect("a good configuration");
         let mut sent = Sent([0x4000; 2], [0x8080; 2]);
-        let mut now_ms = 0u32;
+        // A time base near its wrap, and one that jumps with every long wait.
+        let mut now_ms = 4_294_900u32;
+        let mut jumped_us = 0u32;
         let mut is_first = true;
         for (coarse, fine, code, wait_ms) in events {
-            let taken = slots.packet(&[code, coarse, fine, coarse], now_ms * 1_000).is_ok();
+            let stamp_us = now_ms.wrapping_mul(1_000).wrapping_add(jumped_us);
+            let taken = slots.packet(&[code, coarse, fine, coarse], stamp_us).is_ok();
             prop_assert_eq!(taken, code == 0);
             if taken {
                 sent.take([u16::from_be_bytes([coarse; 2]), u16::from_be_bytes([fine, coarse])]);
@@ -79,6 +82,9 @@ proptest! {
             }
             is_first &= !taken;
             now_ms += wait_ms;
+            if wait_ms > 500 {
+                jumped_us = jumped_us.wrapping_add(wait_ms.wrapping_mul(0x9E37_79B9));
+            }
         }
         // Left alone it comes to rest exactly, at the scene.
         (0..30_000).for_each(|_| slots.control_step());

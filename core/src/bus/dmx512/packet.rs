@@ -62,7 +62,10 @@ impl Interval {
     pub(super) const fn elapsed(&self, at_us: u32) -> u32 {
         match self.us() {
             0 => 1,
-            interval => (at_us.wrapping_sub(self.last_us) + interval / 2) / interval,
+            interval => {
+                let time = at_us.wrapping_sub(self.last_us);
+                time.saturating_add(interval / 2) / interval
+            }
         }
     }
 
