@@ -9,6 +9,7 @@ mod fade_tables;
 mod faults;
 mod frames;
 mod mailbox_targets;
+mod packet_tables;
 mod packets;
 mod random_frames;
 mod random_packets;

@@ -1,6 +1,8 @@
 //! What each command does from each kind of light: the whole table.
 
 use crate::control_gear::*;
+use milliglow::bus::iec62386::Configuration;
+use milliglow::{Light, constant};
 
 /// Limits 100 and 200, fade time 2.0 s, scene 3 at 180, scene 4 at 20, scene 5 off, scene 6 removed.
 fn prepared() -> Bus {
@@ -201,4 +203,22 @@ fn reset() {
         assert_eq!(bus.query(query), Some(answer), "{query:x}");
     }
     assert_eq!(bus.query(0x96), None, "the short address stays");
+}
+
+/// Settings of a luminaire that could go lower: the minimum rises to what this one can, and nothing asks for less.
+#[test]
+fn settings_of_another_luminaire() {
+    let lower = Configuration {
+        lowest: constant!(Light::from_ratio_nearest(1, 1_000)),
+        ..CONFIGURATION
+    };
+    let mut other = Bus::with(&lower);
+    other.set(0x43, 5);
+    other.set(SET_MAXIMUM, 30);
+    assert_eq!((other.query(0xA2), other.query(0xA1)), (Some(1), Some(30)));
+    let mut bus = Bus::new();
+    bus.gear.restore(other.gear.settings());
+    assert_eq!((bus.query(0xA2), bus.query(0xA1)), (Some(60), Some(60)));
+    bus.command(0x13);
+    assert_eq!(bus.query(ACTUAL), Some(60));
 }

@@ -38,6 +38,23 @@ fn taken_within_the_time_only() {
     }
 }
 
+/// The same command to another address is not the same again.
+#[test]
+fn the_whole_frame_comes_twice() {
+    for (other, taken) in [(SET, true), (0xFD2A, false), (0x8B2A, false)] {
+        let mut bus = Bus::new();
+        bus.set(0x65, 0);
+        bus.register(0, 200);
+        bus.frame(SET);
+        bus.frame(other);
+        assert_eq!(
+            bus.query(0xA1),
+            Some(if taken { 200 } else { 254 }),
+            "{other:x}"
+        );
+    }
+}
+
 /// A frame for this gear between them breaks the pair; one for others does not.
 #[test]
 fn what_comes_between() {

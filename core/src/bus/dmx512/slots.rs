@@ -2,10 +2,9 @@
 
 use super::creep::Creep;
 use super::packet::{Interval, judge};
-use super::{Configuration, Counts, OnLoss, Refusal, Role, Width};
-use crate::bus::Colour;
+use super::{Configuration, Counts, OnLoss, Refusal, Width};
+use crate::Error;
 use crate::fade::{Fade, Pace};
-use crate::{Error, Level, Recipe, Share};
 
 /// N values from packets, smooth between them.
 ///
@@ -42,11 +41,11 @@ use crate::{Error, Level, Recipe, Share};
 /// ```
 #[derive(Clone, Debug)]
 pub struct Slots<const N: usize> {
-    configuration: Configuration<N>,
+    pub(super) configuration: Configuration<N>,
     widest: u16,
-    ramp: Fade<N>,
+    pub(super) ramp: Fade<N>,
     targets: [u32; N],
-    creeps: [Creep; N],
+    pub(super) creeps: [Creep; N],
     interval: Interval,
     /// Control steps since the last packet, up to what counts as a loss.
     silent_steps: u32,
@@ -128,50 +127,6 @@ impl<const N: usize> Slots<N> {
         }
     }
 
-    /// Where each value is, 65 535 for full, in the order of the rows.
-    #[must_use]
-    pub fn values(&self) -> [u16; N] {
-        self.places().map(|value| (value >> 16) as u16)
-    }
-
-    /// The Level; full if no row holds one.
-    #[must_use]
-    pub fn level(&self) -> Level {
-        Level::from_bits(self.of(Role::Level).unwrap_or(u16::MAX))
-    }
-
-    /// The shares of M channels; none for a channel without a row.
-    #[must_use]
-    pub fn recipe<const M: usize>(&self) -> Recipe<M> {
-        let mut shares = [Share::NONE; M];
-        for (row, place) in self.configuration.rows.iter().zip(self.places()) {
-            if let Role::Channel(index) = row.role
-                && let Some(share) = shares.get_mut(usize::from(index))
-            {
-                *share = Share::from_bits(place);
-            }
-        }
-        Recipe::new(shares)
-    }
-
-    /// The colour, if rows hold one: x and y before a colour temperature.
-    #[must_use]
-    pub fn colour(&self) -> Option<Colour> {
-        if let (Some(x), Some(y)) = (self.of(Role::X), self.of(Role::Y)) {
-            return Some(Colour::Chromaticity { x, y });
-        }
-        let values = self.values();
-        let mut rows = self.configuration.rows.iter().zip(values);
-        rows.find_map(|(row, value)| match row.role {
-            Role::Mirek { coolest, warmest } => {
-                let range = u32::from(warmest.saturating_sub(coolest));
-                let above = (range * u32::from(value) + 0x8000) >> 16;
-                Some(Colour::Mirek(coolest + above as u16))
-            }
-            _ => None,
-        })
-    }
-
     /// The measured time from break to break in µs, the shorter of the last two; 0 before the second packet.
     pub const fn interval_us(&self) -> u32 {
         self.interval.us()
@@ -185,25 +140,6 @@ impl<const N: usize> Slots<N> {
     /// What came in.
     pub const fn counts(&self) -> Counts {
         self.counts
-    }
-
-    fn of(&self, role: Role) -> Option<u16> {
-        let mut rows = self.configuration.rows.iter().zip(self.values());
-        rows.find_map(|(row, value)| (row.role == role).then_some(value))
-    }
-
-    fn places(&self) -> [u32; N] {
-        let mut places = self.ramp.values();
-        for ((place, row), creep) in places
-            .iter_mut()
-            .zip(&self.configuration.rows)
-            .zip(&self.creeps)
-        {
-            if row.width == Width::Coarse {
-                *place = creep.out();
-            }
-        }
-        places
     }
 
     const fn count(&mut self, judged: Result<(), Refusal>) {

@@ -1,15 +1,11 @@
 //! The state machine of a control gear.
 
 use super::colour_command::Temporary;
-use super::instruction::Instruction;
-use super::{Frame, MASK, Settings};
+use super::{MASK, Settings};
 use crate::bus::{Colour, Movement};
 use crate::curve::{ControlCurve, ControlLevel};
 use crate::fade::{Fade, Pace};
 use crate::{Error, Level, Light};
-
-/// A command that must come twice is taken if the second comes within this time. *Source*: IEC 62386-101 (from memory).
-const TWICE_MS: u32 = 100;
 
 /// What a gear is: may sit in flash.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,16 +21,6 @@ pub struct Configuration {
     pub soft_start_tenths: u16,
     /// The coolest and the warmest colour temperature, in mirek, that a command can reach.
     pub mirek: [u16; 2],
-}
-
-/// What came of a frame.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Response {
-    /// The backward frame to send; 255 means yes, none means no.
-    pub answer: Option<u8>,
-    /// What to do with the light.
-    pub movement: Option<Movement>,
 }
 
 /// A control gear on the bus: short address, groups, levels, fades, scenes, colour.
@@ -80,9 +66,9 @@ pub struct Gear {
     pub(super) power_cycled: bool,
     pub(super) registers: [u8; 3],
     /// A command that must come again, and when it came.
-    pending: Option<(u8, u32)>,
+    pub(super) pending: Option<(u16, u32)>,
     /// Enabled for the next command.
-    device_type: u8,
+    pub(super) device_type: u8,
     pub(super) colour: Option<Colour>,
     pub(super) temporary: Temporary,
 }
@@ -131,22 +117,6 @@ impl Gear {
         self.settings.limits.set_minimum(stored.minimum);
     }
 
-    /// A frame from the bus, taken whole at `at_ms`. What is not for this gear changes nothing.
-    pub fn receive(&mut self, frame: u16, at_ms: u32) -> Response {
-        match Frame::decode(frame) {
-            Frame::Level { to, number } if self.settings.is_for(to) => {
-                self.forget();
-                self.direct(number).into()
-            }
-            Frame::Command { to, code } if self.settings.is_for(to) => self.command(code, at_ms),
-            Frame::Special { code, data } => {
-                self.special(code, data);
-                Response::default()
-            }
-            _ => Response::default(),
-        }
-    }
-
     /// One control step; a movement when a fade to off has run out.
     pub fn control_step(&mut self) -> Option<Movement> {
         self.fade.step();
@@ -186,57 +156,5 @@ impl Gear {
     /// Whether a lamp is known to have failed, for those who ask.
     pub const fn report_lamp(&mut self, failed: bool) {
         self.lamp_failed = failed;
-    }
-
-    fn command(&mut self, code: u8, at_ms: u32) -> Response {
-        let device_type = self.device_type;
-        let repeated = matches!(self.pending, Some((pending, since))
-            if pending == code && at_ms.wrapping_sub(since) <= TWICE_MS);
-        self.forget();
-        match Instruction::decode(code) {
-            Some(Instruction::Move(movement)) => self.carry_out(movement).into(),
-            Some(Instruction::Configure(configure)) if repeated => self.configure(configure).into(),
-            Some(Instruction::Configure(_)) => {
-                self.pending = Some((code, at_ms));
-                Response::default()
-            }
-            Some(Instruction::Query(query)) => Response {
-                answer: self.answer(query),
-                movement: None,
-            },
-            Some(Instruction::Extended(code)) if device_type == super::query::DEVICE_TYPE => {
-                self.colour_command(code).into()
-            }
-            _ => Response::default(),
-        }
-    }
-
-    /// Data registers, and the device type of the next command.
-    fn special(&mut self, code: u8, data: u8) {
-        let [register_0, register_1, register_2] = &mut self.registers;
-        let place = match code {
-            0xA3 => register_0,
-            0xC3 => register_1,
-            0xC5 => register_2,
-            0xC1 => &mut self.device_type,
-            _ => return,
-        };
-        *place = data;
-        self.pending = None;
-    }
-
-    /// Any frame that this gear takes ends a wait for a repetition and the choice of a device type.
-    const fn forget(&mut self) {
-        self.pending = None;
-        self.device_type = MASK;
-    }
-}
-
-impl From<Option<Movement>> for Response {
-    fn from(movement: Option<Movement>) -> Self {
-        Self {
-            answer: None,
-            movement,
-        }
     }
 }

@@ -14,13 +14,15 @@ mod instruction;
 mod limits;
 mod moves;
 mod query;
+mod receive;
 mod settings;
 #[cfg(feature = "stored")]
 mod settings_image;
 
 pub use fade_time::{ExtendedFadeTime, FadeRate, FadeTime};
 pub use frame::{Address, Frame};
-pub use gear::{Configuration, Gear, Response};
+pub use gear::{Configuration, Gear};
+pub use receive::Response;
 pub use settings::Settings;
 #[cfg(feature = "stored")]
 pub use settings_image::SETTINGS_BYTES;
