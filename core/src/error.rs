@@ -27,6 +27,8 @@ pub enum Error {
     Slot,
     /// The time constant of a creeping slot.
     CreepTime,
+    /// The time without packets after which data are lost.
+    LossTime,
     /// The time of a control step, or what counts as a jump of the time base.
     ControlPeriod,
 }
@@ -44,6 +46,7 @@ impl Error {
             Self::ControlRate => "control_hz",
             Self::Slot => "slot",
             Self::CreepTime => "creep_ms",
+            Self::LossTime => "loss_ms",
             Self::ControlPeriod => "period",
         }
     }
@@ -60,6 +63,7 @@ impl Error {
             Self::ControlRate => "control_hz must be 100 to 10 000",
             Self::Slot => "slot must be 1 to 512 with all its width, and coolest at most warmest",
             Self::CreepTime => "creep_ms must be 20 to 2 000",
+            Self::LossTime => "loss_ms must be 1 000 or more: packets may be a second apart",
             Self::ControlPeriod => {
                 "period must be at least 2, jump_steps at least 1, and their product below 2^31"
             }

@@ -296,6 +296,10 @@ fn refused_configurations() {
         };
         assert_eq!(Slots::new(&bad).err(), Some(Error::ControlRate));
     }
+    for loss_ms in [0, 999] {
+        let bad = Configuration { loss_ms, ..LEVEL };
+        assert_eq!(Slots::new(&bad).err(), Some(Error::LossTime));
+    }
     for creep_ms in [0, 19, 2_001] {
         let bad = Configuration { creep_ms, ..LEVEL };
         assert_eq!(Slots::new(&bad).err(), Some(Error::CreepTime));

@@ -77,6 +77,30 @@ fn each_flipped_bit_of_settings_is_refused() {
     }
 }
 
+/// What was lit last, for the start after a brown-out: each prefix of it that a failing supply may leave, and each bit.
+#[test]
+fn a_scene_to_resume() {
+    let last = scene(12_345, 30);
+    let mut good = [0xFF; Scene::<3>::IMAGE_BYTES];
+    assert_eq!(last.to_image(&mut good), Ok(good.len()));
+    assert_eq!(Scene::from_image(&good), Ok(last));
+    for bit in 0..good.len() * 8 {
+        let mut bad = good;
+        bad[bit / 8] ^= 1 << (bit % 8);
+        assert!(Scene::<3>::from_image(&bad).is_err(), "bit {bit}");
+    }
+    for written in 0..good.len() {
+        let mut torn = [0xFF; Scene::<3>::IMAGE_BYTES];
+        torn[..written].copy_from_slice(&good[..written]);
+        assert!(
+            Scene::<3>::from_image(&torn).is_err(),
+            "{written} bytes written"
+        );
+    }
+    assert_eq!(Scene::<2>::from_image(&good), Err(ImageError::Content));
+    assert_eq!(Scene::<4>::from_image(&good), Err(ImageError::Content));
+}
+
 /// Too short, too long, another version, another kind, other channels, no room: each with its reason.
 #[test]
 fn reasons() {

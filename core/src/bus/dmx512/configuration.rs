@@ -30,7 +30,7 @@ pub struct Configuration<const N: usize> {
     pub control_hz: u16,
     /// Time constant of each of the two low-passes of a creeping slot of 8 bits, 20 to 2 000 ms.
     pub creep_ms: u16,
-    /// Time without a packet after which data are lost, in ms.
+    /// Time without a packet after which data are lost, in ms: 1 000 or more, for packets may be a second apart (ANSI E1.11).
     pub loss_ms: u16,
     /// What to do then.
     pub on_loss: OnLoss<N>,
@@ -60,6 +60,9 @@ impl<const N: usize> Configuration<N> {
         if self.creep_ms < 20 || self.creep_ms > 2_000 {
             return Err(Error::CreepTime);
         }
+        if self.loss_ms < 1_000 {
+            return Err(Error::LossTime);
+        }
         let mut k = 0;
         while k < N {
             if let Err(error) = self.rows[k].validate() {
@@ -75,10 +78,9 @@ impl<const N: usize> Configuration<N> {
         (65_536_000 / (self.creep_ms as u32 * self.control_hz as u32)) as u16
     }
 
-    /// Control steps, rounded up; at least one.
+    /// Control steps, rounded up.
     pub(super) const fn loss_steps(&self) -> u32 {
-        let steps = (self.loss_ms as u32 * self.control_hz as u32).div_ceil(1_000);
-        if steps == 0 { 1 } else { steps }
+        (self.loss_ms as u32 * self.control_hz as u32).div_ceil(1_000)
     }
 }
 

@@ -20,7 +20,7 @@ use crate::fade::{Fade, Pace};
 /// a filter: PstLM below 0.015, but 0.4 in 30 s with one packet in twenty lost.
 ///
 /// *Cost*: a control step is one of [`Fade::step`] and four 16-bit products for each value of 8 bits; a packet divides
-/// three times. *State*: 62 bytes and 46 a value. *Interrupts*: one context at a time.
+/// six times. *State*: 62 bytes and 46 a value. *Interrupts*: one context at a time.
 ///
 /// ```
 /// use milliglow::bus::dmx512::{Configuration, OnLoss, Role, Row, Slots, Width};
@@ -58,7 +58,7 @@ impl<const N: usize> Slots<N> {
     /// A receiver that has seen no packet.
     ///
     /// # Errors
-    /// [`Error::Slot`], [`Error::ControlRate`], [`Error::CreepTime`].
+    /// [`Error::Slot`], [`Error::ControlRate`], [`Error::CreepTime`], [`Error::LossTime`].
     pub const fn new(configuration: &Configuration<N>) -> Result<Self, Error> {
         if let Err(error) = configuration.validate() {
             return Err(error);

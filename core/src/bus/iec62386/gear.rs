@@ -30,7 +30,7 @@ pub struct Configuration {
 /// from memory. Up and down move by exactly their rate times 200 ms, and may so come to rest between two control levels.
 ///
 /// *Time*: control steps, and time stamps in ms that may wrap. *Cost*: a control step is one of [`Fade::step`]; a
-/// command that moves divides three times at most. *State*: 368 bytes, of which the scenes take 256. *Interrupts*: one
+/// command that moves divides four times at most. *State*: 368 bytes, of which the scenes take 256. *Interrupts*: one
 /// context at a time; hand movements over.
 ///
 /// ```

@@ -62,6 +62,31 @@ impl<const N: usize, const SCENES: usize, const STEPS: usize> Book<N, SCENES, ST
     }
 }
 
+/// One scene alone: what a luminaire was told last, to resume after a brown-out.
+impl<const N: usize> Scene<N> {
+    /// Bytes of an image.
+    pub const IMAGE_BYTES: usize = FRAME + 4 + 4 * N;
+
+    /// Writes the image to the start of `bytes`; how long it is.
+    ///
+    /// # Errors
+    /// [`ImageError::NoRoom`]: then what was written is no image.
+    pub fn to_image(&self, bytes: &mut [u8]) -> Result<usize, ImageError> {
+        seal(Kind::Scene, bytes, |out| write_scene(self, out))
+    }
+
+    /// Reads an image at the start of `bytes`.
+    ///
+    /// # Errors
+    /// [`ImageError`].
+    pub fn from_image(bytes: &[u8]) -> Result<Self, ImageError> {
+        let mut content = open(Kind::Scene, bytes)?;
+        let scene = read_scene(&mut content).map_err(|_| ImageError::Content)?;
+        content.end()?;
+        Ok(scene)
+    }
+}
+
 fn write_scene<const N: usize>(scene: &Scene<N>, out: &mut Writer<'_>) -> Result<(), ImageError> {
     out.u16(scene.target.level.to_bits())?;
     out.u16(scene.tenths)?;

@@ -32,6 +32,7 @@ pub enum ImageError {
 pub(crate) enum Kind {
     Book = 1,
     Settings = 2,
+    Scene = 3,
 }
 
 /// CRC-32 of ISO-HDLC: a division by a polynomial of degree 32, so no damage within 32 bits in a row goes unseen.
