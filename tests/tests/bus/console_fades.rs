@@ -34,7 +34,7 @@ fn creeping_fades_are_even() {
 #[test]
 fn fades_with_their_start() {
     for (seconds, limit) in [
-        (30.0, 0.23),
+        (30.0, 0.25),
         (60.0, 0.1),
         (100.0, 0.1),
         (300.0, 0.1),
@@ -61,19 +61,23 @@ fn a_narrow_filter_is_not_enough() {
         ..configuration(Width::Coarse)
     };
     for seconds in [30.0, 100.0, 600.0] {
-        assert!(fade_severity(&narrow, GOOD, seconds, Part::Running) > 0.5);
+        let severity = fade_severity(&narrow, GOOD, seconds, Part::Running);
+        println!("{seconds} s, a filter of 20 ms: PstLM {severity:.3}");
+        assert!(severity > 0.4);
     }
 }
 
-/// On a straight line over a packet, 16 bits need no more; lost packets show as they are.
+/// On straight lines over two packets, 16 bits need no filter; lost packets show on fades as fast as 30 s.
 #[test]
 fn fine_slots_are_even() {
-    for seconds in [30.0, 100.0, 600.0] {
+    for (seconds, limit) in [(30.0, 0.15), (45.0, 0.1), (100.0, 0.1), (600.0, 0.1)] {
         let fine = configuration(Width::CoarseFine);
         assert!(fade_severity(&fine, GOOD, seconds, Part::Running) < 0.015);
-        let severity = fade_severity(&fine, bad(3), seconds, Part::Running);
-        println!("{seconds} s, 16 bits, one packet in twenty lost: PstLM {severity:.3}");
-        assert!(severity < 0.5, "{seconds}: {severity}");
+        for seed in 1..=3 {
+            let severity = fade_severity(&fine, bad(seed), seconds, Part::Running);
+            println!("{seconds} s, 16 bits, one packet in twenty lost: PstLM {severity:.3}");
+            assert!(severity < limit, "{seconds}: {severity}");
+        }
     }
 }
 

@@ -109,6 +109,30 @@ fn lost_packets() {
     }
 }
 
+/// A console that becomes faster is measured at once, and one that becomes slower with its third packet.
+#[test]
+fn rates_that_change() {
+    for (before_us, after_us, at_once) in [
+        (22_000, 2_000, true),
+        (22_000, 40_000, false),
+        (2_000, 900_000, false),
+    ] {
+        let mut slots = slots(&LEVEL);
+        let mut now_us = 0;
+        let mut packet = |slots: &mut Slots<1>, after_us: u32| {
+            now_us += after_us;
+            slots.packet(&[0, 1, 1], now_us).expect("a good packet");
+            slots.interval_us()
+        };
+        for _ in 0..5 {
+            packet(&mut slots, before_us);
+        }
+        let measured = [(); 4].map(|()| packet(&mut slots, after_us));
+        let until = if at_once { after_us } else { before_us };
+        assert_eq!(measured, [until, until, after_us, after_us]);
+    }
+}
+
 /// A time base that goes back, by little or much, is no fault of the packet: it is taken, and the measured time stays.
 #[test]
 fn time_stamps_that_go_back() {

@@ -38,33 +38,33 @@ pub(super) const fn judge(packet: &[u8]) -> Result<(), Refusal> {
 #[derive(Clone, Debug)]
 pub(super) struct Interval {
     last_us: u32,
-    /// The last two times, the later first; 0 for none yet.
-    times_us: [u32; 2],
+    /// Running mean over about eight packets; 0 before the second packet.
+    mean_us: u32,
+    /// How many times in a row were so long that packets seem to be lost.
+    long: u8,
 }
+
+/// So many long times in a row are no loss, but a console that has become slower.
+const SLOWER: u8 = 3;
 
 impl Interval {
     pub(super) const NONE: Self = Self {
         last_us: 0,
-        times_us: [0; 2],
+        mean_us: 0,
+        long: 0,
     };
 
-    /// The shorter of the last two, so that a packet lost on the way does not stretch it; 0 before the second packet.
     pub(super) const fn us(&self) -> u32 {
-        let [late, early] = self.times_us;
-        if early != 0 && early < late {
-            early
-        } else {
-            late
-        }
+        self.mean_us
     }
 
     /// How many intervals ago the last packet came, to the nearest, for a packet at `at_us`: 1 unless some were lost.
     pub(super) const fn elapsed(&self, at_us: u32) -> u32 {
-        match self.us() {
+        match self.mean_us {
             0 => 1,
-            interval => {
+            mean => {
                 let time = at_us.wrapping_sub(self.last_us);
-                time.saturating_add(interval / 2) / interval
+                time.saturating_add(mean / 2) / mean
             }
         }
     }
@@ -76,9 +76,23 @@ impl Interval {
     /// A packet came, the first one after `silence` or the next one.
     pub(super) const fn take(&mut self, at_us: u32, silence: bool) {
         let time = at_us.wrapping_sub(self.last_us);
-        if !silence && time <= LONGEST_US {
-            self.times_us = [time, self.times_us[0]];
-        }
         self.last_us = at_us;
+        if silence || time > LONGEST_US {
+            return;
+        }
+        let quarter = self.mean_us / 4;
+        self.long = if time > self.mean_us + 2 * quarter {
+            self.long + 1
+        } else {
+            0
+        };
+        if self.mean_us == 0 || time < self.mean_us - quarter || self.long == SLOWER {
+            self.mean_us = time;
+            self.long = 0;
+        } else if self.long == 0 && time > self.mean_us {
+            self.mean_us += (time - self.mean_us) / 8;
+        } else if self.long == 0 {
+            self.mean_us -= (self.mean_us - time) / 8;
+        }
     }
 }
