@@ -13,7 +13,7 @@
 //! density -> modulator -> words of 32 ticks -> SPI, DMA or a timer -> LED
 //! ```
 //!
-//! [`luminaire::Luminaire`] wires these together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
+//! [`bus`] says where to go, [`mailbox`] hands it over. [`luminaire::Luminaire`] wires the rest together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
 //! position), [`Light`] (linear fraction), [`Share`] (of a channel in a colour), [`density::Density`] (ones per
 //! tick), and duty (a timer's compare value over its period: [`requantise`]).
 //!
@@ -22,11 +22,12 @@
 //!
 //! Features, off by default: `embedded-hal` sets duties on pins, `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
-//! [`luminaire::Target`].
+//! [`luminaire::Target`]. `stored` adds scenes, scripts and images of them.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod bus;
 pub mod curve;
 pub mod density;
 mod error;
@@ -34,6 +35,7 @@ pub mod fade;
 mod fraction;
 mod light;
 pub mod luminaire;
+pub mod mailbox;
 pub mod operating;
 #[cfg(feature = "embedded-hal")]
 pub mod output;
