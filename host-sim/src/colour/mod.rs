@@ -8,6 +8,7 @@ mod locus;
 mod nominal;
 mod observer;
 mod planck;
+pub mod solver;
 mod white;
 
 pub use chromaticity::{N_STEP, Uv, Xy, mix};

@@ -13,6 +13,7 @@ const OWN_NAME: Key<Text, Offer> = key("name", IDENTIFIER, Offer("\"white\""));
 const FLUX_LM: Key<Number, Offer> = key("flux_lm", above_to(0.0, 1e6, "lm"), Offer("500.0"));
 const X: Key<Number, Offer> = key("x", from_to(0.0, 1.0, ""), Offer("0.44"));
 const Y: Key<Number, Offer> = key("y", above_to(0.0, 1.0, ""), Offer("0.4"));
+const POWER_W: Key<Number> = key("power_w", above_to(0.0, 10_000.0, "W"), ());
 
 const IDENTIFIER: Text = Text {
     longest: 30,
@@ -50,7 +51,15 @@ pub(super) fn read(root: &Table<'_>) -> Result<Vec<Channel>, Problem> {
 
 fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
     let [order, dither] = modulation::KEYS;
-    table.only(&[OWN_NAME.name, FLUX_LM.name, X.name, Y.name, order, dither])?;
+    table.only(&[
+        OWN_NAME.name,
+        FLUX_LM.name,
+        X.name,
+        Y.name,
+        POWER_W.name,
+        order,
+        dither,
+    ])?;
     let name = table.need(&OWN_NAME)?;
     let flux_lm = table.need(&FLUX_LM)?;
     let (x, y) = (table.need(&X)?, table.need(&Y)?);
@@ -62,12 +71,14 @@ fn channel(table: &Table<'_>, common: Common) -> Result<Channel, Problem> {
         .at(table.span_of(&X))
         .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"));
     }
+    let power_w = table.find(&POWER_W)?;
     let modulation = modulation::read_own(table, common)?;
     Ok(Channel {
         name,
         flux_lm,
         x,
         y,
+        power_w,
         modulation,
     })
 }

@@ -46,6 +46,7 @@ fn channel(channel: &Channel) -> Value {
         "flux_lm": channel.flux_lm,
         "x": channel.x,
         "y": channel.y,
+        "power_w": channel.power_w,
         "modulation": modulation(channel.modulation),
     })
 }

@@ -79,7 +79,7 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "[recipes]",
         wrong: "[recipes",
-        said: &[":53:"],
+        said: &[":58:"],
     },
 ];
 

@@ -2,6 +2,7 @@
 
 mod chromaticity;
 mod gamut;
+mod solver;
 mod whites;
 
 use milliglow_sim::colour::Xy;

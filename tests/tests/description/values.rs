@@ -13,6 +13,7 @@ fn channel(name: &str, flux_lm: f64, x: f64, y: f64, modulation: Modulation) -> 
         flux_lm,
         x,
         y,
+        power_w: None,
         modulation,
     }
 }
@@ -37,13 +38,16 @@ fn every_key_arrives_in_si_units() {
             tail_levels: 1024,
         },
         channels: vec![
-            channel(
-                "red",
-                180.0,
-                0.695,
-                0.3045,
-                Modulation::Dithered { width_shift: 2 },
-            ),
+            Channel {
+                power_w: Some(3.2),
+                ..channel(
+                    "red",
+                    180.0,
+                    0.695,
+                    0.3045,
+                    Modulation::Dithered { width_shift: 2 },
+                )
+            },
             channel(
                 "white",
                 400.0,
