@@ -21,6 +21,10 @@ pub enum Error {
     DitherWidth,
     /// What a pseudo-random source starts from.
     Seed,
+    /// The recipes of a function of Level.
+    Knots,
+    /// The channels of a colour solver.
+    Primaries,
 }
 
 impl Error {
@@ -33,6 +37,8 @@ impl Error {
             Self::ControlLevel => "control level",
             Self::DitherWidth => "width_shift",
             Self::Seed => "seed",
+            Self::Knots => "knots",
+            Self::Primaries => "primaries",
         }
     }
 
@@ -45,6 +51,10 @@ impl Error {
             Self::ControlLevel => "control level must be 1 to 254",
             Self::DitherWidth => "width_shift must be 0 to 8 (a width of 2^-width_shift steps)",
             Self::Seed => "seed must not be 0",
+            Self::Knots => "knots must be 1 to 16, their Levels rising",
+            Self::Primaries => {
+                "primaries must have y and flux above 0 and differ, three of them around an area"
+            }
         }
     }
 }

@@ -21,7 +21,7 @@
 //!
 //! Features, off by default: `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
-//! [`luminaire::Target`].
+//! [`luminaire::Target`]. `solver` adds `solve`: from a colour to shares at run time, in `f32`.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -31,10 +31,14 @@ pub mod density;
 mod error;
 pub mod fade;
 mod fraction;
+mod knots;
 mod light;
 pub mod luminaire;
 mod recipe;
+#[cfg(feature = "solver")]
+pub mod solve;
 
 pub use error::Error;
+pub use knots::Knots;
 pub use light::{Level, Light};
 pub use recipe::{Recipe, Share};

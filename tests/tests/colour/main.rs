@@ -2,6 +2,7 @@
 
 mod chromaticity;
 mod gamut;
+mod on_target;
 mod solver;
 mod whites;
 

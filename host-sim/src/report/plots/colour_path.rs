@@ -35,7 +35,7 @@ fn places(frame: &Frame, pen: &Pen, checked: &Checked) {
     for (_, at, colour) in &recipes {
         ring(pen, *at, *colour);
     }
-    name_points(pen, frame.edges, &[channels, recipes].concat());
+    name_points(pen, frame.edges, &[channels, recipes].concat(), &[]);
 }
 
 /// Chromaticity of each recipe, mixed from the channels.

@@ -15,15 +15,14 @@ const WARMEST_MIREK: u32 = 1_000;
 const HOTTEST_MIREK: u32 = 40;
 
 /// Temperatures in K that are named on it.
-const NAMED_K: [(f64, &str); 4] = [
-    (1_500.0, "1500 K"),
-    (2_700.0, "2700 K"),
+const NAMED_K: [(f64, &str); 3] = [
+    (2_000.0, "2000 K"),
     (4_000.0, "4000 K"),
     (10_000.0, "10000 K"),
 ];
 
 /// Where the explanation of the lines begins in u', v', and how far its lines are apart in v'.
-const KEY_AT: Point = (0.40, 0.235);
+const KEY_AT: Point = (0.385, 0.12);
 const KEY_STEP: f64 = 0.032;
 /// Length of the piece of a line that stands for it, in u'.
 const KEY_LENGTH: f64 = 0.04;
@@ -36,7 +35,8 @@ pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
     let planck = Stroke::dashed(GREY, 1.5);
     uv_diagram(locus, |frame, pen| {
         let corners: Vec<Point> = recipes.primaries.gamut().corners().map(point).collect();
-        frame.line(corners.iter().chain(corners.first()).copied(), outline);
+        let edges: Vec<Point> = corners.iter().chain(corners.first()).copied().collect();
+        frame.line(edges.iter().copied(), outline);
         frame.line(planckian_locus(), planck);
         let channels = recipes.primaries.channels().iter();
         let channels: Vec<Named> = channels
@@ -48,10 +48,16 @@ pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
             .for_each(|(_, at, _)| pen.dot(*at, 4.0, BLACK));
         named.iter().for_each(|(_, at, _)| pen.dot(*at, 2.5, GREY));
         let found = found(recipes, frame, pen);
+        let lines = edges.windows(2).flat_map(|ends| along(ends[0], ends[1]));
+        let lines: Vec<Point> = lines
+            .chain(planckian_locus())
+            .map(|at| frame.at(at))
+            .collect();
         name_points(
             pen,
             frame.edges,
             &[found, channels, named.to_vec()].concat(),
+            &lines,
         );
         key(
             frame,
@@ -84,6 +90,15 @@ fn found<'a>(recipes: &'a Recipes, frame: &Frame, pen: &Pen) -> Vec<Named<'a>> {
         }
     }
     named
+}
+
+/// Places on a straight line, close enough together that no name fits between them.
+fn along(from: Point, to: Point) -> impl Iterator<Item = Point> {
+    let part = |k: u32| f64::from(k) / 64.0;
+    (0..=64).map(move |k| {
+        let (du, dv) = ((to.0 - from.0) * part(k), (to.1 - from.1) * part(k));
+        (from.0 + du, from.1 + dv)
+    })
 }
 
 fn planckian_locus() -> impl Iterator<Item = Point> {

@@ -8,12 +8,21 @@ use super::pen::{CHARACTER, Pen, Point, Side};
 
 const NAME_CHARACTERS: usize = 16;
 
-/// Writes each name beside its point; where there is no room, the name is left out.
-pub(super) fn name_points(pen: &Pen, edges: Edges, points: &[(&str, Point, RGBColor)]) {
+/// Writes each name beside its point, and where it can off the places of `lines`; where there is no room, the name is
+/// left out.
+pub(super) fn name_points(
+    pen: &Pen,
+    edges: Edges,
+    points: &[(&str, Point, RGBColor)],
+    lines: &[Point],
+) {
     let mut taken: Vec<Patch> = points.iter().map(|(_, at, _)| Patch::around(*at)).collect();
+    let lines: Vec<Patch> = lines.iter().map(|at| Patch::of_line(*at)).collect();
     for (name, at, colour) in points {
         let name = shortened(name, NAME_CHARACTERS);
-        if let Some((side, place)) = free_side(&name, *at, edges, &taken) {
+        let covering: Vec<Patch> = taken.iter().chain(&lines).copied().collect();
+        let free = free_side(&name, *at, edges, &covering);
+        if let Some((side, place)) = free.or_else(|| free_side(&name, *at, edges, &taken)) {
             taken.push(Patch::of_text(&name, place, side));
             pen.text(&name, place, side, *colour);
         }
@@ -37,6 +46,7 @@ fn free_side(name: &str, at: Point, edges: Edges, taken: &[Patch]) -> Option<(Si
 }
 
 /// A rectangle that something covers.
+#[derive(Clone, Copy)]
 struct Patch {
     left: f64,
     right: f64,
@@ -46,11 +56,19 @@ struct Patch {
 
 impl Patch {
     fn around(at: Point) -> Self {
+        Self::square(at, 6.0)
+    }
+
+    fn of_line(at: Point) -> Self {
+        Self::square(at, 1.5)
+    }
+
+    fn square((x, y): Point, half: f64) -> Self {
         Self {
-            left: at.0 - 6.0,
-            right: at.0 + 6.0,
-            top: at.1 - 6.0,
-            bottom: at.1 + 6.0,
+            left: x - half,
+            right: x + half,
+            top: y - half,
+            bottom: y + half,
         }
     }
 
