@@ -3,6 +3,7 @@
 mod check;
 mod new;
 mod refusals;
+mod solve;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {

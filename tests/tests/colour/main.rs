@@ -3,6 +3,7 @@
 mod chromaticity;
 mod gamut;
 mod on_target;
+mod quantisation;
 mod solver;
 mod whites;
 

@@ -21,25 +21,39 @@ pub(super) fn name_points(
     for (name, at, colour) in points {
         let name = shortened(name, NAME_CHARACTERS);
         let covering: Vec<Patch> = taken.iter().chain(&lines).copied().collect();
-        let free = free_side(&name, *at, edges, &covering);
-        if let Some((side, place)) = free.or_else(|| free_side(&name, *at, edges, &taken)) {
+        let beside = free_side(&name, *at, edges, &covering, NEAR);
+        let free = beside.or_else(|| free_side(&name, *at, edges, &taken, SIDES));
+        if let Some((side, place)) = free {
             taken.push(Patch::of_text(&name, place, side));
             pen.text(&name, place, side, *colour);
         }
     }
 }
 
+/// Where a name may stand from its point, in the order of trying.
+const SIDES: &[(Side, Point)] = &[
+    (Side::Right, (9.0, 0.0)),
+    (Side::Left, (-9.0, 0.0)),
+    (Side::Above, (0.0, -8.0)),
+    (Side::Below, (0.0, 8.0)),
+    (Side::Above, (0.0, -24.0)),
+    (Side::Below, (0.0, 24.0)),
+];
+/// Those of them that are next to the point.
+const NEAR: &[(Side, Point)] = SIDES.split_at(4).0;
+
 /// The first side where a name covers nothing and stays between the axes.
-fn free_side(name: &str, at: Point, edges: Edges, taken: &[Patch]) -> Option<(Side, Point)> {
-    let sides = [
-        (Side::Right, (at.0 + 9.0, at.1)),
-        (Side::Left, (at.0 - 9.0, at.1)),
-        (Side::Above, (at.0, at.1 - 8.0)),
-        (Side::Below, (at.0, at.1 + 8.0)),
-        (Side::Above, (at.0, at.1 - 24.0)),
-        (Side::Below, (at.0, at.1 + 24.0)),
-    ];
-    sides.into_iter().find(|(side, place)| {
+fn free_side(
+    name: &str,
+    at: Point,
+    edges: Edges,
+    taken: &[Patch],
+    sides: &[(Side, Point)],
+) -> Option<(Side, Point)> {
+    let places = sides
+        .iter()
+        .map(|(side, by)| (*side, (at.0 + by.0, at.1 + by.1)));
+    places.into_iter().find(|(side, place)| {
         let text = Patch::of_text(name, *place, *side);
         text.is_within(edges) && !taken.iter().any(|other| other.meets(&text))
     })
@@ -60,7 +74,7 @@ impl Patch {
     }
 
     fn of_line(at: Point) -> Self {
-        Self::square(at, 1.5)
+        Self::square(at, 0.5)
     }
 
     fn square((x, y): Point, half: f64) -> Self {
@@ -117,16 +131,16 @@ mod tests {
     #[test]
     fn a_second_name_at_the_same_place_takes_another_side() {
         let at = (200.0, 200.0);
-        let first = free_side("red", at, EDGES, &[]).unwrap();
+        let first = free_side("red", at, EDGES, &[], SIDES).unwrap();
         let taken = [Patch::of_text("red", first.1, first.0)];
-        let second = free_side("red", at, EDGES, &taken).unwrap();
+        let second = free_side("red", at, EDGES, &taken, SIDES).unwrap();
         assert!(!taken[0].meets(&Patch::of_text("red", second.1, second.0)));
     }
 
     #[test]
     fn a_name_stays_between_the_axes_or_is_left_out() {
-        let (side, place) = free_side("warm_white", (380.0, 100.0), EDGES, &[]).unwrap();
+        let (side, place) = free_side("warm_white", (380.0, 100.0), EDGES, &[], SIDES).unwrap();
         assert!(Patch::of_text("warm_white", place, side).right < EDGES.right);
-        assert!(free_side(&"w".repeat(60), (380.0, 100.0), EDGES, &[]).is_none());
+        assert!(free_side(&"w".repeat(60), (380.0, 100.0), EDGES, &[], SIDES).is_none());
     }
 }
