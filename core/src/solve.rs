@@ -107,7 +107,7 @@ impl ThreeChannels {
         let area = ca.u * cb.v - ca.v * cb.u;
         let longest = ca.square().max(cb.square()).max(a.at.to(b.at).square());
         // Twice the area is the longest side times the height on it.
-        if !(area * area > NARROWEST * NARROWEST * longest) {
+        if area * area <= NARROWEST * NARROWEST * longest {
             return Err(Error::Primaries);
         }
         Ok(Self {
@@ -175,7 +175,7 @@ impl TunableWhite {
         let [Ok(a), Ok(b)] = [Corner::new(primaries[0]), Corner::new(primaries[1])] else {
             return Err(Error::Primaries);
         };
-        if !(a.at.to(b.at).square() > NARROWEST * NARROWEST) {
+        if a.at.to(b.at).square() <= NARROWEST * NARROWEST {
             return Err(Error::Primaries);
         }
         Ok(Self { corners: [a, b] })
@@ -310,7 +310,7 @@ fn recipe<const N: usize>(corners: [Corner; N], parts: [f32; N]) -> Recipe<N> {
 fn planckian(kelvin: f32) -> (Place, Place) {
     let t = kelvin;
     let u = Ratio {
-        above: [0.860_117_76, 1.541_182_5e-4, 1.286_412_1e-7],
+        above: [0.860_117_76, 1.541_182_5e-4, 1.286_412e-7],
         below: [1.0, 8.424_202_4e-4, 7.081_451_6e-7],
     };
     let v = Ratio {

@@ -5,9 +5,12 @@ mod gamut;
 mod on_target;
 mod quantisation;
 mod solver;
+mod solver_properties;
+mod solver_refusals;
 mod whites;
 
 use milliglow_sim::colour::Xy;
+use milliglow_sim::colour::solver::{Primaries, Primary, Wanted};
 use milliglow_tests::data::{Row, rows};
 
 #[track_caller]
@@ -41,4 +44,27 @@ fn primaries(names: &str) -> Vec<(Xy, f64)> {
         (xy(row, "x", "y"), row.number("flux_lm_full"))
     };
     names.split('+').map(primary).collect()
+}
+
+/// The invented primaries that are named, each with a power of its own, invented too.
+fn channels(names: &str) -> Vec<Primary> {
+    let lights = primaries(names).into_iter().zip(names.split('+'));
+    lights
+        .zip(0..)
+        .map(|(((light, flux_lm), name), k)| Primary {
+            name: name.to_owned(),
+            light,
+            flux_lm,
+            power_w: Some(2.0 + f64::from(k * 3 % 5)),
+        })
+        .collect()
+}
+
+fn luminaire(names: &str) -> Primaries {
+    Primaries::new(channels(names)).unwrap()
+}
+
+/// A white on the Planckian locus, or of two channels on their line.
+fn white(cct_k: f64) -> Wanted {
+    Wanted::White { cct_k, duv: None }
 }

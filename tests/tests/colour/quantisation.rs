@@ -1,21 +1,9 @@
 //! What drives of few bits make of a colour deep down: plain rounding, no error carried on.
 
-use super::{assert_near, list, primaries};
-use milliglow_sim::colour::solver::{Aim, Primaries, Primary, Wanted, solve};
+use super::{assert_near, list, luminaire};
+use milliglow_sim::colour::solver::{Aim, Primaries, Wanted, solve};
 use milliglow_sim::colour::{N_STEP, named_white, planckian};
 use milliglow_tests::data::{Row, rows};
-
-fn luminaire() -> Primaries {
-    let channels = primaries("R+G+B")
-        .into_iter()
-        .map(|(light, flux_lm)| Primary {
-            name: String::new(),
-            light,
-            flux_lm,
-            power_w: None,
-        });
-    Primaries::new(channels.collect()).unwrap()
-}
 
 fn assert_as_tabulated(row: &Row, lights: &Primaries) {
     let wanted = match row.text("target") {
@@ -65,7 +53,7 @@ fn assert_as_tabulated(row: &Row, lights: &Primaries) {
 
 #[test]
 fn rounded_drives_shift_the_colour_as_tabulated() {
-    let lights = luminaire();
+    let lights = luminaire("R+G+B");
     let rows = rows("colour_deep_dim_quantisation.csv");
     rows.iter()
         .for_each(|row| assert_as_tabulated(row, &lights));
@@ -78,7 +66,7 @@ fn rounded_drives_shift_the_colour_as_tabulated() {
 /// The shares and lights of the core, in 32 bits, hold every one of these colours at a thousandth of full light.
 #[test]
 fn shares_of_32_bits_hold_the_colour_at_a_thousandth() {
-    let lights = luminaire();
+    let lights = luminaire("R+G+B");
     let thousandth = milliglow::Light::from_ratio_nearest(1, 1_000).unwrap();
     for wanted in [named_white("D65").unwrap(), planckian(2_700.0)] {
         let full = solve(&lights, Wanted::Light(wanted), Aim::MostFlux).unwrap();

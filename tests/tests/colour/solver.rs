@@ -1,34 +1,11 @@
-//! From a wanted colour to shares: published cases, and what holds for any channels.
+//! From a wanted colour to shares: published cases and the aims.
 
-use super::{assert_near, list, primaries, xy};
+use super::{assert_near, list, luminaire, white, xy};
 use milliglow_sim::colour::solver::{
-    Aim, Primaries, Primary, Refused, Solved, Wanted, even_in_mirek, same_flux, solve, worst_duv,
+    Aim, Primaries, Solved, Wanted, even_in_mirek, same_flux, solve, worst_duv,
 };
-use milliglow_sim::colour::{Gamut, Uv, White, Xy, is_real, named_white, planckian};
+use milliglow_sim::colour::{Gamut, Uv, White, Xy, named_white, planckian};
 use milliglow_tests::data::rows;
-use proptest::prelude::*;
-
-/// The invented primaries that are named, each with a power of its own, invented too.
-fn channels(names: &str) -> Vec<Primary> {
-    let lights = primaries(names).into_iter().zip(names.split('+'));
-    lights
-        .zip(0..)
-        .map(|(((light, flux_lm), name), k)| Primary {
-            name: name.to_owned(),
-            light,
-            flux_lm,
-            power_w: Some(2.0 + f64::from(k * 3 % 5)),
-        })
-        .collect()
-}
-
-fn luminaire(names: &str) -> Primaries {
-    Primaries::new(channels(names)).unwrap()
-}
-
-fn white(cct_k: f64) -> Wanted {
-    Wanted::White { cct_k, duv: None }
-}
 
 #[test]
 fn most_flux_is_that_of_an_independent_program() {
@@ -175,98 +152,6 @@ fn equal_channels_are_told_apart_the_same_way_each_time() {
 }
 
 #[test]
-fn what_cannot_be_solved_is_refused() {
-    let lights = luminaire("R+G+B");
-    let refused = |wanted, aim| solve(&lights, wanted, aim).unwrap_err();
-    let unreal = Xy { x: 0.8, y: 0.3 };
-    assert_eq!(
-        refused(Wanted::Light(unreal), Aim::MostFlux),
-        Refused::Colour(unreal)
-    );
-    for dark in [
-        Xy { x: 0.3, y: 0.0 },
-        Xy {
-            x: f64::NAN,
-            y: 0.3,
-        },
-    ] {
-        assert!(matches!(
-            refused(Wanted::Light(dark), Aim::MostFlux),
-            Refused::Colour(_)
-        ));
-    }
-    for kelvin in [999.0, 25_001.0, 0.0, -5.0, f64::NAN, f64::INFINITY] {
-        assert!(
-            matches!(refused(white(kelvin), Aim::MostFlux), Refused::Cct(_)),
-            "{kelvin}"
-        );
-    }
-    let far = Wanted::White {
-        cct_k: 3_000.0,
-        duv: Some(0.06),
-    };
-    assert_eq!(refused(far, Aim::MostFlux), Refused::Duv(0.06));
-    for flux_lm in [0.0, -1.0, 5_000.0, f64::NAN, f64::INFINITY] {
-        for aim in [Aim::EvenLoad(flux_lm), Aim::LeastPower(flux_lm)] {
-            assert!(
-                matches!(refused(white(4_000.0), aim), Refused::Flux { .. }),
-                "{flux_lm}"
-            );
-        }
-    }
-    let mut unmetered = channels("R+G+B");
-    unmetered[1].power_w = None;
-    let unmetered = Primaries::new(unmetered).unwrap();
-    let found = solve(&unmetered, white(4_000.0), Aim::LeastPower(10.0));
-    assert_eq!(found, Err(Refused::Power("G".to_owned())));
-    assert_eq!(
-        solve(&unmetered, white(4_000.0), Aim::MostFlux)
-            .unwrap()
-            .power_w,
-        None
-    );
-}
-
-#[test]
-fn channels_that_mix_no_colour_are_refused() {
-    let refused = |channels| Primaries::new(channels).unwrap_err();
-    let changed = |change: fn(&mut Primary)| {
-        let mut channels = channels("R+G+B");
-        change(&mut channels[2]);
-        refused(channels)
-    };
-    let blue = || "B".to_owned();
-    assert_eq!(
-        changed(|blue| blue.light.y = 0.0),
-        Refused::ChannelColour(blue())
-    );
-    assert_eq!(
-        changed(|blue| blue.light.x = f64::NAN),
-        Refused::ChannelColour(blue())
-    );
-    assert_eq!(
-        changed(|blue| blue.flux_lm = 0.0),
-        Refused::ChannelFlux(blue())
-    );
-    assert_eq!(
-        changed(|blue| blue.flux_lm = f64::INFINITY),
-        Refused::ChannelFlux(blue())
-    );
-    assert_eq!(refused(Vec::new()), Refused::Channels(0));
-    assert_eq!(
-        refused(vec![channels("R").remove(0); 17]),
-        Refused::Channels(17)
-    );
-    assert_eq!(refused(channels("WW+WW")), Refused::OneColour);
-    assert_eq!(refused(channels("WW+WW+WW")), Refused::OneColour);
-    assert_eq!(refused(channels("WW+CW+WW")), Refused::OneLine);
-    let mut on_line = channels("R+G+B");
-    let halves = [(on_line[0].light, 100.0), (on_line[1].light, 100.0)];
-    on_line[2].light = milliglow_sim::colour::mix(halves).unwrap();
-    assert_eq!(refused(on_line), Refused::OneLine);
-}
-
-#[test]
 fn a_path_along_the_locus_stays_nearer_to_it() {
     let lights = luminaire("R+G+B+A+WW");
     let kelvins = even_in_mirek(2_700.0, 6_500.0, 8);
@@ -289,82 +174,6 @@ fn a_path_along_the_locus_stays_nearer_to_it() {
         .map(|solved| solved.reachable_lm)
         .fold(1e9, f64::min);
     assert_near(recipes[0].flux_lm, least, 1e-6, "the most that all reach");
-}
-
-fn light() -> impl Strategy<Value = Xy> {
-    (0.005..0.62_f64, 0.02..0.585_f64)
-        .prop_map(|(u, v)| Uv { u, v }.to_xy())
-        .prop_filter("a real light", |xy| xy.y > 0.005 && is_real(*xy))
-}
-
-fn any_channels() -> impl Strategy<Value = Primaries> {
-    let channel = (light(), 1.0..1_000.0_f64, 0.1..20.0_f64);
-    prop::collection::vec(channel, 1..=16).prop_filter_map("a gamut", |channels| {
-        let primary = |(k, (light, flux_lm, power_w)): (usize, (Xy, f64, f64))| Primary {
-            name: k.to_string(),
-            light,
-            flux_lm,
-            power_w: Some(power_w),
-        };
-        Primaries::new(channels.into_iter().enumerate().map(primary).collect()).ok()
-    })
-}
-
-fn assert_sound(primaries: &Primaries, found: &Solved) -> Result<(), TestCaseError> {
-    let place = primaries.gamut().place(found.asked.to_uv());
-    prop_assert!(
-        found.shares.iter().all(|share| (0.0..=1.0).contains(share)),
-        "{found:?}"
-    );
-    prop_assert!(
-        found.light.to_uv().distance(place.nearest) <= 1e-6,
-        "{found:?} {place:?}"
-    );
-    if found.in_gamut {
-        prop_assert!((found.light.x - found.asked.x).abs() <= 1e-6, "{found:?}");
-        prop_assert!((found.light.y - found.asked.y).abs() <= 1e-6, "{found:?}");
-    }
-    prop_assert_eq!(found.in_gamut, place.distance == 0.0);
-    Ok(())
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1_000))]
-
-    #[test]
-    fn shares_give_the_colour_for_any_channels(primaries in any_channels(), asked in light(), part in 1e-4..1.0_f64) {
-        let most = solve(&primaries, Wanted::Light(asked), Aim::MostFlux).unwrap();
-        assert_sound(&primaries, &most)?;
-        let inside = most.shares.iter().filter(|share| **share > 0.0 && **share < 1.0).count();
-        prop_assert!(inside <= 2, "{most:?}");
-        prop_assert!(most.shares.contains(&1.0), "{most:?}");
-        let flux_lm = most.flux_lm * part;
-        for aim in [Aim::LeastPower(flux_lm), Aim::EvenLoad(flux_lm)] {
-            let found = solve(&primaries, Wanted::Light(asked), aim).unwrap();
-            assert_sound(&primaries, &found)?;
-            prop_assert!((found.flux_lm / flux_lm - 1.0).abs() < 1e-6, "{found:?}");
-        }
-    }
-
-    /// A colour that shares give is found again, with no less flux.
-    #[test]
-    fn a_mixture_is_reached_again(primaries in any_channels(), shares in prop::collection::vec(0.0..=1.0_f64, 16)) {
-        let mixture = primaries.mixture(&shares);
-        prop_assume!(mixture.flux_lm > 0.0);
-        let found = solve(&primaries, Wanted::Light(mixture.light.unwrap()), Aim::MostFlux).unwrap();
-        prop_assert!(found.in_gamut, "{found:?}");
-        prop_assert!(found.flux_lm >= mixture.flux_lm * (1.0 - 1e-6), "{found:?} {mixture:?}");
-        assert_sound(&primaries, &found)?;
-    }
-
-    #[test]
-    fn scaling_all_shares_moves_no_chromaticity(primaries in any_channels(), asked in light(), light in 1e-6..1.0_f64) {
-        let found = solve(&primaries, Wanted::Light(asked), Aim::MostFlux).unwrap();
-        let dimmed: Vec<f64> = found.shares.iter().map(|share| share * light).collect();
-        let mixed = primaries.mixture(&dimmed);
-        prop_assert!(mixed.light.unwrap().to_uv().distance(found.light.to_uv()) < 1e-12);
-        prop_assert!((mixed.flux_lm / found.flux_lm / light - 1.0).abs() < 1e-12);
-    }
 }
 
 /// The nearest colour is the nearest by search along the outline, too.

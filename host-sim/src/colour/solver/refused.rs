@@ -81,7 +81,7 @@ impl fmt::Display for Refused {
                 "a Duv of {} is no white; allowed are -{LARGEST_DUV} to {LARGEST_DUV}",
                 significant(*duv, 6)
             ),
-            Self::Flux { asked_lm, .. } if !(*asked_lm > 0.0) => {
+            Self::Flux { asked_lm, .. } if asked_lm.is_nan() || *asked_lm <= 0.0 => {
                 write!(
                     f,
                     "a flux of {} lm; allowed is a flux above 0 lm",

@@ -34,7 +34,7 @@ fn white(cct_k: f64, duv: Option<f64>, primaries: &Primaries) -> Result<Xy, Refu
     if !CCT_RANGE_K.contains(&cct_k) {
         return Err(Refused::Cct(cct_k));
     }
-    if let Some(duv) = duv.filter(|duv| !(duv.abs() <= LARGEST_DUV)) {
+    if let Some(duv) = duv.filter(|duv| duv.is_nan() || duv.abs() > LARGEST_DUV) {
         return Err(Refused::Duv(duv));
     }
     let on_line = || match primaries.gamut().corners().collect::<Vec<_>>()[..] {

@@ -22,7 +22,7 @@ const NAMED_K: [(f64, &str); 3] = [
 ];
 
 /// Where the explanation of the lines begins in u', v', and how far its lines are apart in v'.
-const KEY_AT: Point = (0.385, 0.12);
+const KEY_AT: Point = (0.385, 0.152);
 const KEY_STEP: f64 = 0.032;
 /// Length of the piece of a line that stands for it, in u'.
 const KEY_LENGTH: f64 = 0.04;
@@ -59,15 +59,12 @@ pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
             &[found, channels, named.to_vec()].concat(),
             &lines,
         );
-        key(
-            frame,
-            pen,
-            &[
-                ("real light", Stroke::solid(GREY, 1.25)),
-                ("gamut of the channels", outline),
-                ("Planckian locus", planck),
-            ],
-        );
+        let lines = [
+            ("real light", Stroke::solid(GREY, 1.25)),
+            ("gamut of the channels", outline),
+            ("Planckian locus", planck),
+        ];
+        key(frame, pen, &lines, recipes);
     })
 }
 
@@ -86,7 +83,7 @@ fn found<'a>(recipes: &'a Recipes, frame: &Frame, pen: &Pen) -> Vec<Named<'a>> {
         }
         pen.dot(at, 4.5, ACCENT);
         if k == 0 || k == last {
-            named.push((&*row.name, asked, ACCENT));
+            named.push((&*row.name, at, ACCENT));
         }
     }
     named
@@ -106,17 +103,22 @@ fn planckian_locus() -> impl Iterator<Item = Point> {
     places.map(|mirek| place(planckian(1e6 / f64::from(mirek))))
 }
 
-/// What the lines are, below the purple line, where no light can be.
-fn key(frame: &Frame, pen: &Pen, lines: &[(&str, Stroke)]) {
-    for (k, (name, stroke)) in lines.iter().enumerate() {
-        let (u, v) = (KEY_AT.0, KEY_AT.1 - KEY_STEP * k as f64);
-        frame.line([(u, v), (u + KEY_LENGTH, v)], *stroke);
-        pen.text(
-            name,
-            frame.at((u + KEY_LENGTH + 0.01, v)),
-            Side::Right,
-            BLACK,
-        );
+/// What lines and marks are, below the purple line, where no light can be.
+fn key(frame: &Frame, pen: &Pen, lines: &[(&str, Stroke)], recipes: &Recipes) {
+    let place = |k: usize, u: f64| frame.at((KEY_AT.0 + u, KEY_AT.1 - KEY_STEP * k as f64));
+    for (k, (_, stroke)) in lines.iter().enumerate() {
+        pen.line(&[place(k, 0.0), place(k, KEY_LENGTH)], *stroke);
+    }
+    let (dot, hollow) = (lines.len(), lines.len() + 1);
+    let mut names: Vec<&str> = lines.iter().map(|(name, _)| *name).collect();
+    pen.dot(place(dot, KEY_LENGTH / 2.0), 4.5, ACCENT);
+    names.push("what the recipe gives");
+    if recipes.rows.iter().any(|row| !row.solved.in_gamut) {
+        ring(pen, place(hollow, KEY_LENGTH / 2.0), ACCENT);
+        names.push("asked for, out of it");
+    }
+    for (k, name) in names.into_iter().enumerate() {
+        pen.text(name, place(k, KEY_LENGTH + 0.01), Side::Right, BLACK);
     }
 }
 
