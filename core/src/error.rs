@@ -51,6 +51,10 @@ pub enum Error {
     LossTime,
     /// The time of a control step, or what counts as a jump of the time base.
     ControlPeriod,
+    /// The recipes of a function of Level.
+    Knots,
+    /// The channels of a colour solver.
+    Primaries,
 }
 
 impl Error {
@@ -78,6 +82,8 @@ impl Error {
             Self::CreepTime => "creep_ms",
             Self::LossTime => "loss_ms",
             Self::ControlPeriod => "period",
+            Self::Knots => "knots",
+            Self::Primaries => "primaries",
         }
     }
 
@@ -116,6 +122,10 @@ impl Error {
             Self::LossTime => "loss_ms must be 1 000 or more: packets may be a second apart",
             Self::ControlPeriod => {
                 "period must be at least 2, jump_steps at least 1, and their product below 2^31"
+            }
+            Self::Knots => "knots must be 1 to 16, their Levels rising",
+            Self::Primaries => {
+                "primaries must have y and flux above 0 and differ, three of them around an area"
             }
         }
     }

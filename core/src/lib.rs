@@ -22,7 +22,8 @@
 //!
 //! Features, off by default: `embedded-hal` sets duties on pins, `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
-//! [`luminaire::Target`]. `stored` adds scenes, scripts and images of them.
+//! [`luminaire::Target`]. `stored` adds scenes, scripts and images of them, `solver` adds `solve`: from a colour to shares
+//! at run time, in `f32`.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
@@ -33,6 +34,7 @@ pub mod density;
 mod error;
 pub mod fade;
 mod fraction;
+mod knots;
 mod light;
 pub mod luminaire;
 pub mod mailbox;
@@ -41,7 +43,10 @@ pub mod operating;
 pub mod output;
 mod recipe;
 pub mod requantise;
+#[cfg(feature = "solver")]
+pub mod solve;
 
 pub use error::Error;
+pub use knots::Knots;
 pub use light::{Level, Light};
 pub use recipe::{Recipe, Share};
