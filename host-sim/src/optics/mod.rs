@@ -10,6 +10,8 @@ mod moments;
 mod record;
 mod recorded;
 mod rotation;
+#[cfg(test)]
+mod slow_lines_test;
 mod spans;
 mod steady;
 mod thinned;
