@@ -12,7 +12,7 @@ use super::{ALL_PASS, Failure, SOME_FAIL, luminaire, print, spectral_locus, widt
 use crate::check::check;
 use crate::description::{Description, LevelChoice};
 use crate::report::{Checked, default_folder, json, table, write, write_vcd};
-use crate::run::level;
+use crate::run::{level, rounds};
 
 /// Simulate a luminaire, judge its light, and write a report
 #[derive(Args)]
@@ -119,12 +119,13 @@ const TICKS_A_SECOND: f64 = 1.5e9;
 
 /// A script that will take more than two minutes is announced.
 fn warn_of_length(description: &Description) {
-    let seconds: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let round: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let seconds = round * f64::from(rounds(description));
     let ticks = seconds * f64::from(description.tick_hz) * description.channels.len() as f64;
     let minutes = ticks / TICKS_A_SECOND / 60.0;
     if minutes > 2.0 {
         anstream::eprintln!(
-            "note: the script lasts {seconds} s; stepping it takes about {minutes:.0} minutes"
+            "note: {seconds} s of the script are judged; stepping it takes about {minutes:.0} minutes"
         );
     }
 }
