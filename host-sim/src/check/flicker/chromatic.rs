@@ -93,7 +93,7 @@ mod tests {
     use super::{chromatic_lines, recorded};
     use crate::check::flicker::chromatic_exact::exact;
     use crate::check::flicker::light::Light;
-    use crate::description::{BUILT_IN, LevelChoice, Modulation, parse};
+    use crate::description::{BUILT_IN, LevelChoice, Modulation, OperatingRow, parse};
     use crate::metrics::flicker::Line;
     use crate::metrics::flicker::spectrum::sum_within_1_hz;
     use crate::run::level;
@@ -103,6 +103,9 @@ mod tests {
     fn the_record_has_the_lines_of_the_closed_form() {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
         cove.tick_hz = 1_000_000;
+        for channel in &mut cove.channels {
+            channel.rows = vec![OperatingRow::PLAIN];
+        }
         let level = level(&cove, LevelChoice::Light(0.001));
         let light = Light::new(&cove, 0, level);
         let exact = sum_within_1_hz(&exact(&cove, light.channels().unwrap()));
