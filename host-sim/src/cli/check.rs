@@ -6,12 +6,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
-use sha2::{Digest, Sha256};
 
+use super::input::{Input, digest};
 use super::{ALL_PASS, Failure, SOME_FAIL, print, width};
 use crate::check::check;
 use crate::colour::{Xy, boundary};
-use crate::description::{BUILT_IN, Description, LevelChoice, parse, read};
+use crate::description::{Description, LevelChoice};
 use crate::report::{Checked, default_folder, json, table, write, write_vcd};
 use crate::run::level;
 
@@ -95,7 +95,11 @@ impl Check {
     }
 
     fn judge(&self) -> Result<Checked, Failure> {
-        let (description, text, origin) = self.input()?;
+        let Input {
+            description,
+            text,
+            origin,
+        } = Input::read(self.file.as_deref())?;
         if !self.quiet {
             warn_of_length(&description);
         }
@@ -104,31 +108,13 @@ impl Check {
             bar.set_position((fraction * 100.0) as u64);
         });
         bar.finish_and_clear();
-        let input_digest = Sha256::digest(text.as_bytes())
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
         Ok(Checked {
             description,
-            input_digest,
+            input_digest: digest(text.as_bytes()),
             origin,
             observed,
             verdicts,
         })
-    }
-
-    fn input(&self) -> Result<(Description, String, String), Failure> {
-        match &self.file {
-            Some(file) => {
-                let (description, text) = read(file)?;
-                Ok((description, text, file.display().to_string()))
-            }
-            None => Ok((
-                parse(BUILT_IN, "the built-in luminaire")?,
-                BUILT_IN.to_owned(),
-                "built in".to_owned(),
-            )),
-        }
     }
 }
 

@@ -1,7 +1,9 @@
 //! The program's commands, one file each.
 
 mod check;
+mod explore;
 mod failure;
+mod input;
 mod measure;
 mod new;
 
@@ -33,6 +35,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     Check(check::Check),
+    Explore(explore::Explore),
     Measure(measure::Measure),
     New(new::New),
 }
@@ -41,6 +44,7 @@ enum Command {
 pub fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::Check(check) => check.run(),
+        Command::Explore(explore) => explore.run(),
         Command::Measure(measure) => measure.run(),
         Command::New(new) => new.run(),
     };

@@ -58,7 +58,7 @@ fn channel(channel: &Channel) -> Value {
     })
 }
 
-fn modulation(modulation: Modulation) -> Value {
+pub(super) fn modulation(modulation: Modulation) -> Value {
     match modulation {
         Modulation::FirstOrder => json!({ "kind": "first_order" }),
         Modulation::Dithered { width_shift } => {
@@ -75,7 +75,7 @@ fn modulation(modulation: Modulation) -> Value {
     }
 }
 
-fn row(row: &OperatingRow) -> Value {
+pub(super) fn row(row: &OperatingRow) -> Value {
     json!({
         "from_light": row.from_light,
         "range_ratio": row.range_ratio,
