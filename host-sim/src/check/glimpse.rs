@@ -5,7 +5,8 @@ use milliglow::Level;
 use super::rules::{Rules, camera_rule};
 use super::{flicker, pulse_survey, pulses};
 use crate::description::{Description, LevelChoice};
-use crate::run::{MetricRow, level};
+use crate::metrics::Pulses;
+use crate::run::{From, MetricRow, level};
 use crate::verdict::{Rule, Verdict};
 
 /// Levels spread evenly over the decades of steady light, lowest first: all of them are judged by a check, every third where
@@ -17,6 +18,15 @@ pub(crate) fn grid(description: &Description) -> Vec<Level> {
 /// Whether pulses are known in closed form.
 pub(crate) fn has_closed_form(description: &Description) -> bool {
     pulse_survey::has_closed_form(description)
+}
+
+/// Density and pulses of each channel of a recipe that has come to a Level from black; none for a dark channel.
+pub(crate) fn pulses_at(
+    description: &Description,
+    recipe: usize,
+    level: Level,
+) -> Vec<Option<(f64, Pulses)>> {
+    pulse_survey::Surveyed::new(description, recipe).at(level, From::Below)
 }
 
 /// The figures of a recipe that is held at a Level, each the worst of the tick rate's tolerance.

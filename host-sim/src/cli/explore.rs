@@ -101,7 +101,7 @@ impl Explore {
         })?;
         match opened {
             Opened::Ignored(path) => anstream::eprintln!(
-                "note: {} is of other inputs or damaged: it is ignored and written anew",
+                "note: {} is no cache or damaged: it is ignored and written anew",
                 path.display()
             ),
             Opened::Resumed(count) if !self.quiet && count < space.candidates.len() => {

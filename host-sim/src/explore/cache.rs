@@ -38,11 +38,11 @@ pub struct Cache {
 /// Whether a file that was found could be used.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Opened {
-    /// There was none.
+    /// There was none, or one of other inputs.
     New,
     /// So many figures of candidates were taken over.
     Resumed(usize),
-    /// It was no cache of this search, or damaged: it is ignored and written anew.
+    /// It was no cache, or damaged: it is ignored and written anew.
     Ignored(PathBuf),
 }
 
@@ -62,10 +62,10 @@ impl Cache {
     /// What the system says when the file cannot be written.
     pub fn open(path: &Path, digest: &str, candidates: usize) -> io::Result<(Self, Opened)> {
         let cache = Self::in_memory(digest);
-        let found = fs::read_to_string(path).map(|text| cache.take(&text, candidates));
-        let opened = match found {
+        let opened = match fs::read_to_string(path) {
             Err(error) if error.kind() == io::ErrorKind::NotFound => Opened::New,
-            Ok(true) => Opened::Resumed(cache.count()),
+            Ok(text) if is_of_other_inputs(&text, digest) => Opened::New,
+            Ok(text) if cache.take(&text, candidates) => Opened::Resumed(cache.count()),
             _ => Opened::Ignored(path.to_owned()),
         };
         fs::write(path, cache.text())?;
@@ -92,14 +92,17 @@ impl Cache {
             return false;
         }
         let entries: Option<Vec<_>> = lines.map(|line| entry(line, candidates)).collect();
+        let Some(entries) = entries else {
+            return false;
+        };
         let mut kept = self.lock();
-        for (number, edges_hz, scores) in entries.iter().flatten().copied() {
+        for (number, edges_hz, scores) in entries {
             match edges_hz {
                 Some(edges_hz) => drop(kept.coarse.insert(number, Coarse { scores, edges_hz })),
                 None => drop(kept.full.insert(number, scores)),
             }
         }
-        entries.is_some()
+        true
     }
 
     fn head(&self) -> String {
@@ -143,6 +146,16 @@ impl Cache {
         kept.append(&line(number, None, &scores));
         kept.full.insert(number, scores);
     }
+}
+
+fn is_of_other_inputs(text: &str, digest: &str) -> bool {
+    let head = text
+        .lines()
+        .next()
+        .and_then(|line| serde_json::from_str::<Value>(line).ok());
+    head.is_some_and(|head| {
+        head["explore_cache"] == 1 && head["digest"].is_string() && head["digest"] != digest
+    })
 }
 
 impl Kept {
@@ -252,26 +265,39 @@ mod tests {
     }
 
     #[test]
-    fn damage_and_other_inputs_are_ignored() {
+    fn another_luminaire_begins_anew() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("cache.jsonl");
-        let opened = |digest, candidates| {
-            let (cache, opened) = Cache::open(&path, digest, candidates).unwrap();
-            let ignored = opened == Opened::Ignored(path.clone());
-            assert!(!ignored || cache.coarse(3).is_none());
-            ignored
+        written(&path);
+        let (cache, opened) = Cache::open(&path, "other inputs", 10).unwrap();
+        assert_eq!((opened, cache.coarse(3)), (Opened::New, None));
+    }
+
+    #[test]
+    fn damage_is_ignored() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cache.jsonl");
+        written(&path);
+        let text = fs::read(&path).unwrap();
+        let fault = |from: &str, to: &str| {
+            let text = String::from_utf8(text.clone()).unwrap();
+            assert!(text.contains(from));
+            text.replacen(from, to, 1).into_bytes()
         };
-        written(&path);
-        assert!(opened("other inputs", 10));
-        fs::remove_file(&path).unwrap();
-        written(&path);
-        assert!(opened("abc", 3), "candidate 3 of 3");
-        fs::remove_file(&path).unwrap();
-        written(&path);
-        let text = fs::read_to_string(&path).unwrap();
-        fs::write(&path, text.replacen("edges_hz", "edges", 1)).unwrap();
-        assert!(opened("abc", 10));
-        fs::write(&path, [0xff, 0xfe]).unwrap();
-        assert!(opened("abc", 10));
+        let faults = [
+            fault("edges_hz", "edges"),
+            fault("\"candidate\":3", "\"candidate\":10"),
+            fault("explore_cache", "cache"),
+            fault("0.5,", ""),
+            vec![0xff, 0xfe],
+        ];
+        for fault in faults {
+            fs::write(&path, &fault).unwrap();
+            let (cache, opened) = Cache::open(&path, "abc", 10).unwrap();
+            assert_eq!(opened, Opened::Ignored(path.clone()));
+            assert!(cache.coarse(1).is_none() && cache.full(3).is_none());
+            let again = Cache::open(&path, "abc", 10).unwrap().1;
+            assert_eq!(again, Opened::Resumed(0), "it was written anew");
+        }
     }
 }

@@ -1,15 +1,15 @@
 //! Coarse metrics: the code of `check` at few lights, cheapest first, so that most of the hopeless cost little.
 //!
 //! Whatever is found to break a limit here breaks it in a check as well, for a check looks at these lights and more. Where
-//! streams have no closed form, pulses are bounded by what the density allows, lines are recorded at two lights, and
-//! cameras are left to the full metrics.
+//! streams have no closed form, pulses are counted at the lowest light and bounded by the density elsewhere, lines are recorded
+//! at two lights, and cameras are left to the full metrics.
 
 use milliglow::Level;
 
 use super::candidate::is_possible;
 use super::no_effect::Pulsing;
 use super::scores::{DRIVER, Scores};
-use crate::check::glimpse::{Limits, bands_at, grid, has_closed_form, row_at};
+use crate::check::glimpse::{Limits, bands_at, grid, has_closed_form, pulses_at, row_at};
 use crate::description::{Description, LevelChoice, Modulation};
 use crate::metrics::first_order;
 use crate::run::{BOTH_WAYS, Driven, From, Stand, Standing, TEST_LIGHTS, level};
@@ -23,16 +23,6 @@ pub(super) enum Patience {
     All,
 }
 
-/// What was found, and after how many steps a broken requirement ended it.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Found {
-    pub(super) scores: Scores,
-    pub(super) steps: usize,
-}
-
-/// The steps up to this one look at the lowest light alone, or at what costs nothing.
-pub(super) const AT_THE_LOWEST: usize = 3;
-
 /// Pulses that a count over a second may be off where only the density is known.
 const COUNT_SLACK_HZ: f64 = 3.0;
 /// By how much the closed form of the no-effect condition must be missed to be believed.
@@ -40,16 +30,15 @@ const SURELY: f64 = 1.05;
 /// Lights of the grid left out between two whose lines are taken.
 const LEFT_OUT: usize = 12;
 
-pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Found {
-    let mut found = Found::default();
+pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Scores {
     if !is_possible(description) {
-        found.scores.see(DRIVER, f64::INFINITY);
-        return found;
+        return impossible();
     }
     let mut look = Look::new(description);
-    let steps: [fn(&mut Look<'d>); 6] = [
+    let steps: [fn(&mut Look<'d>); 7] = [
         Look::pulses_of_the_lowest,
         Look::no_effect,
+        Look::counted_pulses,
         Look::lowest_lines,
         Look::pulses,
         Look::other_lines,
@@ -57,16 +46,44 @@ pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Fou
     ];
     for step in steps {
         step(&mut look);
-        found = Found {
-            scores: look.scores,
-            steps: found.steps + 1,
-        };
-        if patience == Patience::FirstBreak && !found.scores.keep_all() {
+        if patience == Patience::FirstBreak && !look.scores.keep_all() {
             break;
         }
     }
-    found
+    look.scores
 }
+
+/// Figures of what depends on more than the lowest lights, for a luminaire without closed lines that is the same there as one
+/// that was judged: up to [`recorded_up_to`].
+pub(super) fn judge_above(description: &Description) -> Scores {
+    if !is_possible(description) {
+        return impossible();
+    }
+    let mut look = Look::new(description);
+    look.pulses();
+    look.scores
+}
+
+fn impossible() -> Scores {
+    let mut scores = Scores::default();
+    scores.see(DRIVER, f64::INFINITY);
+    scores
+}
+
+/// Whether lines and bands are known in closed form.
+pub(super) fn has_closed_lines(description: &Description) -> bool {
+    has_closed_form(description)
+        && Driven::all(description)
+            .iter()
+            .all(|channel| channel.edges_add_up)
+}
+
+/// The brightest light at which lines are recorded.
+pub(super) fn recorded_up_to(description: &Description) -> f64 {
+    RECORDED.max(description.requirements.lowest_light)
+}
+
+const RECORDED: f64 = TEST_LIGHTS[3];
 
 struct Look<'a> {
     description: &'a Description,
@@ -87,7 +104,7 @@ impl<'a> Look<'a> {
             description,
             limits: Limits::of(description),
             pulses_closed,
-            lines_closed: pulses_closed && driven.iter().all(|channel| channel.edges_add_up),
+            lines_closed: has_closed_lines(description),
             driven,
             grid: grid(description),
             scores: Scores::default(),
@@ -96,6 +113,11 @@ impl<'a> Look<'a> {
 
     fn tick_hz(&self) -> f64 {
         f64::from(self.description.tick_hz)
+    }
+
+    /// Frequencies are judged at the worst of the tick rate's tolerance.
+    fn slowest_hz(&self) -> f64 {
+        self.tick_hz() * (1.0 - self.description.tick_tolerance)
     }
 
     fn recipes(&self) -> std::ops::Range<usize> {
@@ -109,6 +131,20 @@ impl<'a> Look<'a> {
 
     fn pulses_of_the_lowest(&mut self) {
         self.pulses_at(|look, _| vec![look.lowest()]);
+    }
+
+    fn counted_pulses(&mut self) {
+        if self.pulses_closed {
+            return;
+        }
+        let slowest_hz = self.slowest_hz();
+        for recipe in self.recipes() {
+            let channels = pulses_at(self.description, recipe, self.lowest());
+            for (density, pulses) in channels.into_iter().flatten() {
+                let dark_s = pulses.longest_dark_ticks / slowest_hz;
+                self.see_pulses(density, pulses.a_tick * slowest_hz, dark_s);
+            }
+        }
     }
 
     fn pulses(&mut self) {
@@ -147,7 +183,7 @@ impl<'a> Look<'a> {
 
     /// A lit channel's density, pulses a second and longest dark gap in seconds: exact, or at the best.
     fn pulsing(&self, driven: &Driven, stand: &Stand) -> Option<(f64, f64, f64)> {
-        let slowest_hz = self.tick_hz() * (1.0 - self.description.tick_tolerance);
+        let slowest_hz = self.slowest_hz();
         let pulses = first_order(stand.density)?.stretched(driven.stretches[stand.row]);
         let density = stand.density.as_f64();
         if self.pulses_closed {
@@ -259,8 +295,7 @@ impl<'a> Look<'a> {
     }
 
     fn two_levels(&self) -> Vec<Level> {
-        let light = LevelChoice::Light(TEST_LIGHTS[3]);
-        vec![level(self.description, light)]
+        vec![level(self.description, LevelChoice::Light(RECORDED))]
     }
 
     fn see_lines(&mut self, recipe: usize, level: Level) {

@@ -237,10 +237,7 @@ fn first_that_passes(
     for value in values {
         for base in bases {
             let (described, design) = with(value, base);
-            if !coarse::judge(&described, Patience::FirstBreak)
-                .scores
-                .keep_all()
-            {
+            if !coarse::judge(&described, Patience::FirstBreak).keep_all() {
                 continue;
             }
             if full::judge(&described).keep_all() {

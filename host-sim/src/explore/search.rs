@@ -6,15 +6,14 @@ use rayon::prelude::*;
 
 use super::cache::{Cache, Coarse};
 use super::candidate::Candidate;
-use super::coarse::{self, AT_THE_LOWEST, Found, Patience};
+use super::coarse::{self, Patience};
 use super::cycles::cycles_a_tick;
 use super::pareto::{Aims, aims, front};
 use super::scores::Scores;
 use super::{Design, Progress, full};
-use crate::check::glimpse::has_closed_form;
 use crate::description::{Description, Modulation};
 
-/// A base design must break a limit by so much at the lowest light before those that are the same there share its fate: what
+/// A design must break a limit by so much before others that are the same at the lights that matter share its fate: what
 /// differs between them are the phases of channels.
 const BY_FAR: f64 = 1.5;
 
@@ -47,47 +46,41 @@ pub(super) fn all_coarse(
     groups.par_iter().map(of_group).collect::<Vec<_>>().concat()
 }
 
-/// Candidates that differ by their stretch alone.
+/// Candidates that differ by their stretch alone: where lines must be recorded, which takes long, they share what is the same.
 fn coarse_group(
     luminaire: &Description,
     first: usize,
     group: &[Candidate],
     cache: &Cache,
 ) -> Vec<Coarse> {
-    let mut base: Option<Found> = None;
+    let mut base: Option<Scores> = None;
     let each = group.iter().enumerate().map(|(k, candidate)| {
         if let Some(known) = cache.coarse(first + k) {
             return known;
         }
         let described = candidate.described(luminaire);
-        let shared = base.filter(|_| is_plain_below(candidate, luminaire));
-        let found = shared.unwrap_or_else(|| coarse::judge(&described, Patience::FirstBreak));
-        if candidate.stretched.is_none()
-            && !has_closed_form(&described)
-            && is_lost_at_the_lowest(&found)
-        {
-            base = Some(found);
-        }
-        let coarse = Coarse {
-            scores: found.scores,
-            edges_hz: coarse::most_edges_hz(&described),
+        let shares =
+            !coarse::has_closed_lines(&described) && is_plain_where_recorded(candidate, luminaire);
+        let scores = match base.filter(|_| shares) {
+            Some(base) => coarse::judge_above(&described).worse(&base),
+            None => coarse::judge(&described, Patience::FirstBreak),
         };
+        if shares && (scores.keep_all() || scores.worst() >= BY_FAR) {
+            base = base.or(Some(scores));
+        }
+        let edges_hz = coarse::most_edges_hz(&described);
+        let coarse = Coarse { scores, edges_hz };
         cache.keep_coarse(first + k, coarse);
         coarse
     });
     each.collect()
 }
 
-fn is_lost_at_the_lowest(found: &Found) -> bool {
-    found.steps <= AT_THE_LOWEST && found.scores.worst() >= BY_FAR
-}
-
-/// Whether no channel is stretched at the lowest light.
-fn is_plain_below(candidate: &Candidate, luminaire: &Description) -> bool {
-    let lowest = luminaire.requirements.lowest_light;
-    candidate
-        .stretched
-        .is_none_or(|stretched| stretched.from_percent / 100.0 > lowest)
+/// Whether no channel is stretched at the lights where lines are recorded.
+fn is_plain_where_recorded(candidate: &Candidate, luminaire: &Description) -> bool {
+    let light = coarse::recorded_up_to(luminaire);
+    let stretched = candidate.stretched;
+    stretched.is_none_or(|stretched| stretched.from_percent / 100.0 > light)
 }
 
 /// The designs on the front, each judged in full, in the order of the candidates; how many were judged; how many of them failed.
@@ -189,7 +182,7 @@ pub(super) fn all_figures(
     closed
         .map(|(number, candidate)| {
             let described = candidate.described(luminaire);
-            (number, coarse::judge(&described, Patience::All).scores)
+            (number, coarse::judge(&described, Patience::All))
         })
         .collect()
 }
