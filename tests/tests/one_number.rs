@@ -49,7 +49,7 @@ fn table() -> String {
     let mut stepped = luminaire(&cove);
     stepped.fade_to(level, &core_shares(&recipe.shares), Pace::AT_ONCE);
     stepped.control_step();
-    let density = stepped.densities()[CHANNEL];
+    let density = stepped.stands()[CHANNEL].density;
     let mut words = vec![[0; 2]; cove.channels.len()];
     stepped.fill(
         &mut words

@@ -10,9 +10,10 @@ pub(super) struct Channel<'t> {
     table: &'t Table,
     pub(super) modulator: Modulator,
     noise: Lfsr32,
-    row: u8,
-    /// Dark words to come while a set point settles.
-    pause: u8,
+    /// The row in force, and in the upper half the one that was left last.
+    rows: u8,
+    /// Words to come while a set point settles.
+    settling: u8,
     /// Ticks that the lag holds back, the earliest in the most significant bit.
     late: u16,
 }
@@ -23,39 +24,51 @@ impl<'t> Channel<'t> {
             table,
             modulator,
             noise,
-            row: 0,
-            pause: 0,
+            rows: 0,
+            settling: 0,
             late: 0,
         }
     }
 
     /// The number of the row that this light needs.
     pub(super) const fn row_for(&self, light: Light) -> u8 {
-        self.table.row(light, self.row)
+        self.table.row(light, self.rows & 15)
     }
 
     /// The row in force.
     pub(super) const fn row(&self) -> &'t Row {
-        self.table.at(self.row)
+        self.table.at(self.rows & 15)
     }
 
     /// Its number.
     pub(super) const fn row_number(&self) -> u8 {
-        self.row
+        self.rows & 15
+    }
+
+    /// Works in the row of this light from now on; the density that gives the light there.
+    ///
+    /// Out of line: unrolled over channels, the control step would keep its values on the stack.
+    #[inline(never)]
+    pub(super) fn enter_own(&mut self, light: Light) -> Density {
+        match self.table.held(self.rows & 15, light) {
+            Some(row) => row.density(light),
+            None => self.enter(self.row_for(light), light),
+        }
     }
 
     /// Works in a row from now on; the density that gives the light there.
+    #[inline(always)]
     pub(super) fn enter(&mut self, row: u8, light: Light) -> Density {
         let density = self.table.at(row).density(light);
-        if row != self.row {
-            self.change(row, density);
+        if row != self.rows & 15 {
+            self.change(row);
         }
         density
     }
 
-    /// The charge is carried over as light: no row's decisions are worth those of another.
+    /// Rare, and dear: about 750 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
     #[cold]
-    fn change(&mut self, row: u8, density: Density) {
+    fn change(&mut self, row: u8) {
         let (from, to) = (self.row(), self.table.at(row));
         let on_the_way = i64::from(self.late.count_ones()) << 32;
         let in_decisions = |row: &Row| on_the_way >> row.decision().stretch.shift();
@@ -64,49 +77,55 @@ impl<'t> Channel<'t> {
         let charge = from.charge_in(to, charge);
         self.modulator
             .set_charge(charge.saturating_sub(in_decisions(to)));
-        self.row = row;
+        self.rows = (row & 15) | self.rows << 4;
         if from.range() != to.range() {
-            self.settle(from, to, density);
-        }
-    }
-
-    fn settle(&mut self, from: &Row, to: &Row, density: Density) {
-        match self.table.settling() {
-            Settling::AtOnce => {}
-            Settling::Dark { words } => self.pause = words,
-            Settling::Booked { ticks } => {
-                let asked = (density.exact() * i64::from(ticks)) >> to.decision().stretch.shift();
-                self.modulator.owe(asked - from.light_in(to, asked));
-            }
+            self.settling = match self.table.settling() {
+                Settling::AtOnce => 0,
+                Settling::Dark { words } | Settling::Booked { words, .. } => words,
+            };
         }
     }
 
     /// The next ticks, 32 a word, `lag` ticks late.
     pub(super) fn fill(&mut self, density: Density, lag: u32, words: &mut [u32]) {
-        let decision = self.row().decision();
-        let pause = usize::from(self.pause).min(words.len());
-        let Some((dark, lit)) = words.split_at_mut_checked(pause) else {
+        let settling = usize::from(self.settling).min(words.len());
+        let Some((unsettled, settled)) = words.split_at_mut_checked(settling) else {
             return;
         };
-        if pause > 0 {
-            self.darken(density, dark);
+        if settling > 0 {
+            self.settle(density, unsettled);
         }
+        let decision = self.row().decision();
         self.modulator
-            .fill_as(density, decision, lit, &mut self.noise);
+            .fill_as(density, decision, settled, &mut self.noise);
         if lag > 0 {
             self.hold_back(lag, words);
         }
     }
 
-    /// Dark words whose light is owed; at full density nothing could be given on top.
-    fn darken(&mut self, density: Density, words: &mut [u32]) {
-        let decision = self.row().decision();
-        self.pause -= words.len() as u8;
-        self.modulator
-            .fill_as(Density::NONE, decision, words, &mut self.noise);
-        if density != Density::FULL {
-            let decisions = words.len() as i64 * i64::from(decision.stretch.decisions_a_word());
-            self.modulator.owe(density.exact() * decisions);
+    /// Words while the set point moves. At full density nothing could be made up for.
+    #[cold]
+    fn settle(&mut self, density: Density, words: &mut [u32]) {
+        self.settling -= words.len() as u8;
+        let row = self.row();
+        let booked = match self.table.settling() {
+            Settling::AtOnce => 0,
+            Settling::Dark { .. } => {
+                let decisions = i64::from(row.decision().stretch.decisions_a_word());
+                self.modulator
+                    .fill_as(Density::NONE, row.decision(), words, &mut self.noise);
+                density.exact() * decisions * words.len() as i64
+            }
+            Settling::Booked { ticks, .. } => {
+                self.modulator
+                    .fill_as(density, row.decision(), words, &mut self.noise);
+                let asked = (density.exact() * i64::from(ticks)) >> row.decision().stretch.shift();
+                let given = self.table.at(self.rows >> 4).light_in(row, asked);
+                if self.settling == 0 { asked - given } else { 0 }
+            }
+        };
+        if booked != 0 && density != Density::FULL {
+            self.modulator.owe(booked);
         }
     }
 

@@ -166,50 +166,52 @@ impl Row {
     /// The same light in decisions of another row: a charge in units of 2^-32 decisions, rounded towards none.
     /// The factor is (this stretch x this full light) / (that stretch x that full light).
     pub(crate) const fn charge_in(&self, row: &Self, charge: i64) -> i64 {
-        let charge = self.light_in(row, charge);
-        let magnitude = charge
-            .unsigned_abs()
-            .saturating_mul(1 << self.stretch.shift())
-            >> row.stretch.shift();
-        signed(magnitude, charge)
+        let light = self.light_in(row, charge);
+        let (from, to) = (self.stretch.shift(), row.stretch.shift());
+        if from >= to {
+            light << (from - to)
+        } else {
+            signed(light.unsigned_abs() >> (to - from), light)
+        }
     }
 
-    /// A charge in decisions that last as long, of another row's light: times this full light over that.
+    /// A charge in decisions that last as long, of another row's light: times this full light over that. Cut off at 2^18 decisions,
+    /// and the product at 2^26, which nothing reaches that a modulator can owe.
     pub(crate) const fn light_in(&self, row: &Self, charge: i64) -> i64 {
         if self.full.to_bits() == row.full.to_bits() {
             return charge;
         }
-        let full = if self.full.to_bits() == u32::MAX {
-            1 << 32
+        let light = if self.full.to_bits() == u32::MAX {
+            least(charge.unsigned_abs(), 1 << 50)
         } else {
-            self.full.to_bits() as u64
+            times(
+                least(charge.unsigned_abs(), 1 << 50),
+                self.full.to_bits(),
+                32,
+            )
         };
-        let (whole, part) = halves(charge.unsigned_abs());
-        let (whole, part) = halves(
-            whole
-                .saturating_mul(full)
-                .saturating_add((part * full) >> 32),
-        );
-        let ratio = row.ratio.to_bits() as u64;
-        signed(
-            ((whole * ratio) << 12).saturating_add((part * ratio) >> 20),
-            charge,
-        )
+        let scaled = times(light, row.ratio.to_bits(), 20);
+        signed(least(scaled, 1 << 58), charge)
     }
 }
 
-/// The upper and the lower 32 bits.
-const fn halves(bits: u64) -> (u64, u64) {
-    (bits >> 32, bits & 0xFFFF_FFFF)
+const fn least(a: u64, b: u64) -> u64 {
+    if a < b { a } else { b }
+}
+
+/// The product over 2^bits, rounded down: of at most 50 bits and 32 over 2^32, or of 50 and 30 over 2^20.
+#[inline(never)]
+const fn times(a: u64, b: u32, bits: u32) -> u64 {
+    let (whole, part) = (a >> 32, a & 0xFFFF_FFFF);
+    ((whole * b as u64) << (32 - bits)) + ((part * b as u64) >> bits)
 }
 
 const fn signed(magnitude: u64, like: i64) -> i64 {
-    let magnitude = if magnitude > i64::MAX as u64 {
-        i64::MAX
+    if like < 0 {
+        -(magnitude as i64)
     } else {
         magnitude as i64
-    };
-    if like < 0 { -magnitude } else { magnitude }
+    }
 }
 
 impl RowSetting {

@@ -17,23 +17,27 @@ pub enum Settling {
         /// Words of 32 ticks, 1 to 255.
         words: u8,
     },
-    /// The set point moves exponentially while the stream goes on; what it gives too much or too little is booked as it begins to
-    /// move. Right in the mean over pulses, so for several pulses in a time constant.
+    /// The stream goes on while the set point moves exponentially; what that gave too much or too little is made up for when it
+    /// has arrived. Right in the mean, for a steady density and several pulses in a time constant.
     Booked {
         /// The time constant in ticks.
         ticks: u16,
+        /// After how many words of 32 ticks it has arrived: about five time constants.
+        words: u8,
     },
 }
 
 /// 1 to 8 rows, the lowest first.
 ///
-/// *Flash or RAM*: 264 bytes; channels with the same rows can share one.
+/// *Flash or RAM*: 328 bytes; channels with the same rows can share one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Table {
     rows: [Row; Self::MOST_ROWS],
+    /// The lights at which each row stays in force, from the lowest to the highest.
+    lowest: [u32; Self::MOST_ROWS],
+    highest: [u32; Self::MOST_ROWS],
     last: u8,
-    hysteresis_shift: u8,
     /// The longest stretch of all rows.
     longest: Stretch,
     settling: Settling,
@@ -46,8 +50,9 @@ impl Table {
     /// An ideal driver of one range, a tick a decision.
     pub const PLAIN: Self = Self {
         rows: [Row::PLAIN; Self::MOST_ROWS],
+        lowest: [0; Self::MOST_ROWS],
+        highest: [u32::MAX; Self::MOST_ROWS],
         last: 0,
-        hysteresis_shift: 1,
         longest: Stretch::One,
         settling: Settling::AtOnce,
     };
@@ -70,16 +75,18 @@ impl Table {
             return Err(Error::RowOrder);
         }
         let mut table = Self::PLAIN;
-        table.hysteresis_shift = hysteresis_shift;
         table.last = (rows.len() - 1) as u8;
         let mut k = 0;
         while k < Self::MOST_ROWS {
-            if k + 1 < rows.len()
-                && let Err(error) = Self::follows(&rows[k], &rows[k + 1])
-            {
-                return Err(error);
+            if k + 1 < rows.len() {
+                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
+                    return Err(error);
+                }
+                table.highest[k] = rows[k + 1].from_light().to_bits() - 1;
             }
             table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
+            let from = table.rows[k].from_light().to_bits();
+            table.lowest[k] = from - (from >> hysteresis_shift);
             k += 1;
         }
         if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
@@ -118,25 +125,33 @@ impl Table {
         } else {
             present
         };
-        while row < self.last && light.to_bits() >= self.at(row + 1).from_light().to_bits() {
-            row += 1;
+        // The last row has no highest light but full, the first no lowest but black.
+        while light.to_bits() > self.highest[(row & 7) as usize] {
+            row = row.wrapping_add(1);
         }
-        while row > 0 && light.to_bits() < self.left_below(row) {
-            row -= 1;
+        while light.to_bits() < self.lowest[(row & 7) as usize] {
+            row = row.wrapping_sub(1);
         }
         row
     }
 
-    const fn left_below(&self, row: u8) -> u32 {
-        let from = self.at(row).from_light().to_bits();
-        from - (from >> (self.hysteresis_shift & 15))
+    /// The row in force, if the light does not leave it.
+    #[inline(always)]
+    pub(crate) const fn held(&self, present: u8, light: Light) -> Option<&Row> {
+        let present = (present & 7) as usize;
+        let bits = light.to_bits();
+        if bits < self.lowest[present] || bits > self.highest[present] {
+            return None;
+        }
+        Some(&self.rows[present])
     }
 
     /// A row by its number; the last for any higher one.
     #[must_use]
+    #[inline(always)]
     pub const fn at(&self, row: u8) -> &Row {
-        // All eight are filled; the mask shows the compiler that no index can be wrong.
-        &self.rows[(if row > self.last { self.last } else { row } & 7) as usize]
+        // All eight are filled, from the last on with the last.
+        &self.rows[if row < 8 { row } else { 7 } as usize]
     }
 
     /// The rows.

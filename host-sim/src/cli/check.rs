@@ -7,10 +7,8 @@ use std::path::PathBuf;
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::input::{Input, digest};
-use super::{ALL_PASS, Failure, SOME_FAIL, print, width};
+use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, spectral_locus, width};
 use crate::check::check;
-use crate::colour::{Xy, boundary};
 use crate::description::{Description, LevelChoice};
 use crate::report::{Checked, default_folder, json, table, write, write_vcd};
 use crate::run::level;
@@ -57,11 +55,8 @@ impl Check {
             .report
             .clone()
             .unwrap_or_else(|| default_folder(&checked.description.name));
-        let locus: Vec<_> = boundary()
-            .iter()
-            .map(|xy: &Xy| (xy.to_uv().u, xy.to_uv().v))
-            .collect();
-        write(&checked, &locus, &folder).map_err(|error| Failure::plain(error.to_string()))?;
+        write(&checked, &spectral_locus(), &folder)
+            .map_err(|error| Failure::plain(error.to_string()))?;
         self.write_streams(&checked.description)?;
         if self.json {
             print(&format!("{:#}\n", json(&checked)))?;
@@ -95,11 +90,7 @@ impl Check {
     }
 
     fn judge(&self) -> Result<Checked, Failure> {
-        let Input {
-            description,
-            text,
-            origin,
-        } = Input::read(self.file.as_deref())?;
+        let (description, text, origin) = luminaire(self.file.as_deref())?;
         if !self.quiet {
             warn_of_length(&description);
         }
@@ -110,7 +101,7 @@ impl Check {
         bar.finish_and_clear();
         Ok(Checked {
             description,
-            input_digest: digest(text.as_bytes()),
+            input_digest: digest(&text),
             origin,
             observed,
             verdicts,

@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::input::{Input, digest};
-use super::{ALL_PASS, Failure, SOME_FAIL, print, width};
-use crate::explore::{Cache, Explored, Opened, Progress, Space, explore, written};
+use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, width};
+use crate::description::Description;
+use crate::explore::{Cache, Explored, Opened, Progress, Space, SpaceError, explore, written};
 use crate::report::explored::{CACHE_FILE, Searched, json, words, write};
 use crate::report::{FolderError, default_folder, parameters, prepare};
 
@@ -44,32 +44,34 @@ pub(super) struct Explore {
 impl Explore {
     pub(super) fn run(&self) -> Result<u8, Failure> {
         let row = self.row()?;
-        let input = Input::read(self.file.as_deref())?;
-        let space = Space::of(&input.description)
-            .map_err(|error| Failure::plain(format!("{}: {error}", input.origin)))?;
-        let report = self
-            .report
-            .clone()
-            .unwrap_or_else(|| explore_folder(&input.description.name));
+        let (description, text, origin) = luminaire(self.file.as_deref())?;
+        let refuse = |error: SpaceError| Failure::plain(format!("{origin}: {error}"));
+        let space = Space::of(&description).map_err(refuse)?;
+        let report = self.report_folder(&description.name);
         prepare(&report).map_err(refused)?;
-        let cache = self.open_cache(&input, &space, &report)?;
+        let cache = self.open_cache(&description, &space, &report)?;
         let bar = progress_bar(self.quiet);
-        let explored = explore(&input.description, space, &cache, &|progress| {
+        let explored = explore(&description, space, &cache, &|progress| {
             show(&bar, progress)
         });
         bar.finish_and_clear();
         let searched = Searched {
             explored,
-            input_digest: digest(input.text.as_bytes()),
-            origin: input.origin,
+            input_digest: digest(&text),
+            origin,
         };
         write(&searched, self.cache.is_none().then_some(&cache), &report).map_err(refused)?;
-        self.tell(&searched, &input.text, row, &report)?;
+        self.tell(&searched, &text, row, &report)?;
         Ok(if searched.explored.front.is_empty() {
             SOME_FAIL
         } else {
             ALL_PASS
         })
+    }
+
+    fn report_folder(&self, name: &str) -> PathBuf {
+        let chosen = self.report.clone();
+        chosen.unwrap_or_else(|| explore_folder(name))
     }
 
     /// The row whose luminaire is wanted.
@@ -85,17 +87,18 @@ impl Explore {
         })
     }
 
-    fn open_cache(&self, input: &Input, space: &Space, report: &Path) -> Result<Cache, Failure> {
+    fn open_cache(
+        &self,
+        description: &Description,
+        space: &Space,
+        report: &Path,
+    ) -> Result<Cache, Failure> {
         let folder = self.cache.as_deref().unwrap_or(report);
         // What decides the result, not how the file is written.
-        let inputs = format!(
-            "{} {}",
-            env!("CARGO_PKG_VERSION"),
-            parameters(&input.description)
-        );
+        let inputs = format!("{} {}", env!("CARGO_PKG_VERSION"), parameters(description));
         let path = folder.join(CACHE_FILE);
         let opened = fs::create_dir_all(folder)
-            .and_then(|()| Cache::open(&path, &digest(inputs.as_bytes()), space.candidates.len()));
+            .and_then(|()| Cache::open(&path, &digest(&inputs), space.candidates.len()));
         let (cache, opened) = opened.map_err(|error| {
             Failure::plain(format!("{}: cannot be written: {error}", path.display()))
         })?;

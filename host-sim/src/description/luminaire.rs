@@ -84,6 +84,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let (operating, rows) = operating::read_common(&root)?;
     let channels = channels::read(&root, &rows)?;
     operating::fit_together(&root, &operating, &channels)?;
+    operating::fit_settling(&root, &operating, tick_hz)?;
     operating::fit_drivers(&root, tick_hz, &channels)?;
     let recipes = recipes::read(&root, &channels)?;
     let script = script::read(&root, &recipes)?;

@@ -4,12 +4,16 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Kind, Number, Refusal, Word, above_to, from_to, whole};
 use super::{BelowLowest, Channel, Operating, OperatingRow, Problem, SetPoints, Settling};
+use crate::numbers::{grouped, significant};
 use crate::optics::drivers::Gated;
 use toml::de::DeValue;
 
 pub(super) const NAME: &str = "operating";
 
 const MOST_ROWS: usize = 8;
+
+/// Time constants after which a set point has arrived.
+pub(crate) const TIME_CONSTANTS: f64 = 5.0;
 const SET_POINTS: Key<Word<SetPoints>, SetPoints> = key(
     "set_points",
     Word(&[("own", SetPoints::Own), ("common", SetPoints::Common)]),
@@ -142,6 +146,14 @@ fn read_rows(table: &Table<'_>, name: &str) -> Result<Option<Vec<OperatingRow>>,
         fits(table, rows.last(), &row)?;
         rows.push(row);
     }
+    if let (Some(table), Some(row)) = (tables.last(), rows.last())
+        && row.range_ratio != 1.0
+    {
+        return Err(Problem::new("the last row does not reach full light")
+            .about(table.path_of(RANGE_RATIO.name))
+            .at(table.span_of(&RANGE_RATIO))
+            .allowed("1 in the last row"));
+    }
     Ok(Some(rows))
 }
 
@@ -179,6 +191,32 @@ fn fits(
             let percent = 100.0 / before.range_ratio;
             let allowed = format!("at most {percent} %, the full light of the row before");
             refused("the row before does not reach this light", allowed)
+        }
+        _ => Ok(()),
+    }
+}
+
+/// A set point must settle within what the core can bridge.
+pub(super) fn fit_settling(
+    root: &Table<'_>,
+    operating: &Operating,
+    tick_hz: u32,
+) -> Result<(), Problem> {
+    let most_ticks = match operating.settling {
+        Settling::DarkPause => 32.0 * f64::from(u8::MAX),
+        Settling::Booked => 32.0 * f64::from(u8::MAX) / TIME_CONSTANTS,
+    };
+    let most_us = most_ticks / f64::from(tick_hz) * 1e6;
+    match root.table(NAME)? {
+        Some(table) if operating.settling_s * 1e6 > most_us => {
+            Err(Problem::new("`settling_us` is too long for `tick_hz`")
+                .about(table.path_of(SETTLING_US.name))
+                .at(table.span_of(&SETTLING_US))
+                .allowed(format!(
+                    "at most {} us at tick_hz = {}",
+                    significant(most_us, 4),
+                    grouped(tick_hz.into())
+                )))
         }
         _ => Ok(()),
     }

@@ -50,13 +50,6 @@ impl Problem {
     pub(super) fn seen_in(mut self, origin: &str, text: &str) -> Self {
         self.0.origin = shown(origin, usize::MAX);
         text.clone_into(&mut self.0.text);
-        // The end of the file is the end of its last line.
-        if let Some(span) = &mut self.0.span
-            && span.start == text.len()
-            && text.ends_with('\n')
-        {
-            *span = text.len() - 1..text.len();
-        }
         self
     }
 

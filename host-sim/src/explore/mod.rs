@@ -6,6 +6,8 @@
 //!
 //! *Limits*: one modulation and one table for all channels. Averages, colour and fades are left to a check.
 
+#[cfg(test)]
+mod agreement;
 mod cache;
 mod candidate;
 mod coarse;

@@ -4,6 +4,7 @@ use super::candidate::{Candidate, LowerRange};
 use super::coarse::{self, Patience};
 use super::full;
 use super::scores::{DRIVER, REQUIREMENTS, Scores, limit};
+use super::space::most_ratio;
 use crate::description::Description;
 use crate::verdict::Bound;
 
@@ -203,7 +204,7 @@ fn faster(
 
 /// A lower range that is lower than offered.
 fn wider(luminaire: &Description, bases: &[Candidate]) -> Option<Relaxation> {
-    let from = luminaire.hardware.range_ratio_max;
+    let from = most_ratio(luminaire);
     let part = luminaire.explore.lower_range_below_percent[0];
     first_that_passes(steps(from, 1_000.0), bases, |ratio, base| {
         let lower_range = Some(LowerRange {

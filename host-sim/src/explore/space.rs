@@ -79,18 +79,22 @@ impl Space {
                 bounds_hz: (tick_rates.least_hz, tick_rates.most_hz),
             });
         }
+        let most_ratio = most_ratio(description);
         let listed = explore.range_ratios.clone();
-        let listed =
-            sorted(listed.unwrap_or_else(|| doubled(description.hardware.range_ratio_max)));
-        let offered = |ratio: &&f64| **ratio <= description.hardware.range_ratio_max;
-        let range_ratios: Vec<f64> = listed.iter().filter(offered).copied().collect();
-        let styles = styles(description, &range_ratios);
-        let count = tick_rates.rates_hz.len().saturating_mul(styles.len());
+        let listed = sorted(listed.unwrap_or_else(|| doubled(most_ratio)));
+        let range_ratios: Vec<f64> = listed
+            .iter()
+            .copied()
+            .filter(|ratio| *ratio <= most_ratio)
+            .collect();
+        let axes = Axes::of(description, &range_ratios);
+        let count = tick_rates.rates_hz.len().saturating_mul(axes.count());
         match count {
             0 | 1 => return Err(SpaceError::NothingToVary),
             _ if count > MOST_CANDIDATES => return Err(SpaceError::TooMany(count)),
             _ => {}
         }
+        let styles = axes.styles();
         let with = |&tick_hz: &u32| {
             styles
                 .iter()
@@ -105,34 +109,68 @@ impl Space {
     }
 }
 
-/// Everything but the tick rate.
-fn styles(description: &Description, ratios: &[f64]) -> Vec<Candidate> {
-    let explore = &description.explore;
-    let edges = description
+/// The largest ratio of a lower range: what the hardware could do, or what the file does.
+pub(super) fn most_ratio(description: &Description) -> f64 {
+    let rows = description
         .channels
         .iter()
-        .any(|channel| has_edges(&channel.driver));
-    let factors = if edges {
-        sorted(explore.edge_factors.clone())
-    } else {
-        vec![1.0]
-    };
-    let mut styles = Vec::new();
-    for modulation in modulations(explore) {
-        let stretches = stretches(explore, modulation);
-        for &edge_factor in &factors {
-            for lower_range in lower_ranges(explore, ratios) {
-                styles.extend(stretches.iter().map(|&stretched| Candidate {
-                    tick_hz: 0,
-                    modulation,
-                    edge_factor,
-                    lower_range,
-                    stretched,
-                }));
-            }
+        .flat_map(|channel| &channel.rows);
+    let used = rows.map(|row| row.range_ratio);
+    used.fold(description.hardware.range_ratio_max, f64::max)
+}
+
+/// Everything but the tick rate.
+struct Axes {
+    /// Each with the stretches that go with it.
+    modulations: Vec<(Modulation, Vec<Option<Stretched>>)>,
+    edge_factors: Vec<f64>,
+    lower_ranges: Vec<Option<LowerRange>>,
+}
+
+impl Axes {
+    fn of(description: &Description, ratios: &[f64]) -> Self {
+        let explore = &description.explore;
+        let mut channels = description.channels.iter();
+        let edges = channels.any(|channel| has_edges(&channel.driver));
+        let modulations = modulations(explore).into_iter();
+        Self {
+            modulations: modulations
+                .map(|modulation| (modulation, stretches(explore, modulation)))
+                .collect(),
+            edge_factors: if edges {
+                sorted(explore.edge_factors.clone())
+            } else {
+                vec![1.0]
+            },
+            lower_ranges: lower_ranges(explore, ratios),
         }
     }
-    styles
+
+    fn count(&self) -> usize {
+        let stretched = self
+            .modulations
+            .iter()
+            .map(|(_, stretches)| stretches.len());
+        stretched.sum::<usize>() * self.edge_factors.len() * self.lower_ranges.len()
+    }
+
+    fn styles(&self) -> Vec<Candidate> {
+        let mut styles = Vec::with_capacity(self.count());
+        for (modulation, stretches) in &self.modulations {
+            for &edge_factor in &self.edge_factors {
+                for &lower_range in &self.lower_ranges {
+                    styles.extend(stretches.iter().map(|&stretched| Candidate {
+                        tick_hz: 0,
+                        modulation: *modulation,
+                        edge_factor,
+                        lower_range,
+                        stretched,
+                    }));
+                }
+            }
+        }
+        styles
+    }
 }
 
 /// Orders with the dithers and timers that go with them.

@@ -260,11 +260,7 @@ mod tests {
 
     /// The strongest line at or below a frequency, floors low enough for what is claimed.
     fn strongest(density: u32, below_hz: f64) -> f64 {
-        let channel = SteadyChannel {
-            density: Density::from_bits(density),
-            phase: 12_345,
-            flux: 1.0,
-        };
+        let channel = SteadyChannel::new(Density::from_bits(density), 12_345, 1.0);
         let band = LineBand {
             below_hz,
             floor: 0.5 * below_hz / TICK_HZ,

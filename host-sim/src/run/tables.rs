@@ -6,11 +6,13 @@ use milliglow::luminaire::{Configuration, Lowest, RangeChoice};
 use milliglow::operating::{EdgeLoss, RangeRatio, Row, RowSetting, Settling, Table};
 use milliglow::requantise::{Order, TimerPwm};
 
+use milliglow::Light;
+
 use super::asked::{core_curve, light};
 use super::driven::Driven;
 use crate::description::{
     BelowLowest, Channel, Description, Modulation as Chosen, OperatingRow, SetPoints,
-    Settling as Bridged,
+    Settling as Bridged, TIME_CONSTANTS,
 };
 
 /// The operating table of every channel.
@@ -26,6 +28,7 @@ fn table(description: &Description, channel: &Channel) -> Table {
     let ranges = ranges(&channel.rows);
     let driven = Driven::new(description, channel);
     let losses = driven.rows.iter().map(|row| row.edge_loss);
+    let mut reached = Light::FULL;
     let rows: Vec<_> = channel
         .rows
         .iter()
@@ -38,7 +41,8 @@ fn table(description: &Description, channel: &Channel) -> Table {
                 0.0
             };
             let setting = RowSetting {
-                from_light: light(row.from_light),
+                // Rounding must not lift it above what the row before reaches.
+                from_light: light(row.from_light).min(reached),
                 range,
                 ratio: RangeRatio::from_fixed(U12F20::from_num(row.range_ratio))
                     .expect("a validated ratio"),
@@ -57,6 +61,7 @@ fn table(description: &Description, channel: &Channel) -> Table {
                         modulation,
                     )
                 })
+                .inspect(|row| reached = row.full())
                 .expect("validated rows")
         })
         .collect();
@@ -102,6 +107,7 @@ fn settling(description: &Description) -> Settling {
         },
         Bridged::Booked => Settling::Booked {
             ticks: ticks.round() as u16,
+            words: (TIME_CONSTANTS * ticks / 32.0).ceil() as u8,
         },
     }
 }

@@ -6,6 +6,7 @@ mod explore;
 mod loops;
 mod new;
 mod refusals;
+mod solve;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {

@@ -103,7 +103,7 @@ const CASES: &[Case] = &[
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
-        .allowed("name, flux_lm, x, y, order, dither_steps, timer_bits, driver, operating"),
+        .allowed("name, flux_lm, x, y, power_w, order, dither_steps, timer_bits, driver, operating"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
@@ -120,6 +120,10 @@ const CASES: &[Case] = &[
         .allowed("a number above 0, at most 1_000_000 cd/m2"),
     case("180.0", "^inf", "the value of `flux_lm` is not allowed", "channels.flux_lm")
         .allowed("a number above 0, at most 1_000_000 lm"),
+    case("180.0", "180.0\npower_w = ^0", "the value of `power_w` is not allowed", "channels.power_w")
+        .allowed("a number above 0, at most 10_000 W"),
+    case("180.0", "180.0\npower_w = ^\"3 W\"", "`power_w` cannot be a string", "channels.power_w")
+        .allowed("a number above 0, at most 10_000 W"),
     case("\"exponential\"", "^\"wavy\"", "the value of `kind` is not allowed", "curve.kind")
         .allowed("\"exponential\", \"lightness\", \"linear\""),
     case("[curve]\nkind = \"exponential\"\ndepth = 1_000", "^[curve]\nkind = \"exponential\"", "missing key `depth`", "curve.depth")
@@ -164,6 +168,12 @@ const CASES: &[Case] = &[
     .allowed("at most 6.25 %, the full light of the row before"),
     case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = ^0.5 }]", "the value of `range_ratio` is not allowed", "channels.operating.range_ratio")
         .allowed("a number, 1 to 1_000"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = ^2 }]", "the last row does not reach full light", "channels.operating.range_ratio")
+        .allowed("1 in the last row"),
+    case(SCRIPT, "white = 1.0 }\n[operating]\nsettling_us = ^9_000", "`settling_us` is too long for `tick_hz`", "operating.settling_us")
+        .allowed("at most 8160 us at tick_hz = 1_000_000"),
+    case("x = 0.468", "x = 0.468\ndriver = ^{ kind = \"slew\", rise_ns = 1_100.0 }", "the current needs 1.1 µs to rise, and a pulse lasts 1 µs", "channels.driver")
+        .allowed("a pulse at least as long as the rise"),
     case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, stretch = ^3 }]", "the value of `stretch` is not allowed", "channels.operating.stretch")
         .allowed("1, 2, 4, 8 or 16 ticks a decision"),
     case(SCRIPT, "white = 1.0 }\n[operating]\nhysteresis_percent = ^10", "the value of `hysteresis_percent` is not allowed", "operating.hysteresis_percent")

@@ -22,6 +22,7 @@ fn channel(
         flux_lm,
         x,
         y,
+        power_w: None,
         modulation,
         driver: Driver::Ideal,
         rows: rows.to_vec(),
@@ -43,11 +44,11 @@ fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
 
 fn slew() -> Driver {
     let figures = SlewFigures {
-        rise_s: 120e-9,
-        fall_s: 70e-9,
-        turn_on_delay_s: 15e-9,
-        turn_off_delay_s: 25e-9,
-        turn_on_charge_s: 4e-9,
+        rise_s: 6e-9,
+        fall_s: 5e-9,
+        turn_on_delay_s: 1.5e-9,
+        turn_off_delay_s: 2.5e-9,
+        turn_on_charge_s: 0.5e-9,
         line_sensitivity: 0.2,
     };
     Driver::Slew(Slew::new(figures).unwrap())
@@ -85,12 +86,13 @@ fn every_key_arrives_in_si_units() {
         channels: vec![
             Channel {
                 driver: slew(),
+                power_w: Some(3.2),
                 ..channel(
                     "red",
                     180.0,
                     0.695,
                     0.3045,
-                    (Modulation::Dithered { width_shift: 2 }, &[row(0.0, 4.0, 2)]),
+                    (Modulation::Dithered { width_shift: 2 }, &[row(0.0, 1.0, 2)]),
                 )
             },
             channel(

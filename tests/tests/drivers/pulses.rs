@@ -1,8 +1,10 @@
 //! One pulse of a slew-limited source.
 
+use milliglow::density::NoiseSource;
 use milliglow_sim::optics::drivers::{Driver, Gated, Slew, SlewFigures};
 use milliglow_tests::Agreement;
 use milliglow_tests::data::{Row, rows};
+use milliglow_tests::stream::noise;
 
 fn slew(row: &Row) -> Driver {
     let figures = SlewFigures {
@@ -89,9 +91,11 @@ fn corners_draw_the_charge_of_their_tick() {
     };
     let mut gated =
         Gated::whatever_the_rise(&Driver::Slew(Slew::new(figures).unwrap()), 100e-9, 1).unwrap();
-    for tick in 0..4_000_u32 {
+    let (mut noise, mut lit) = (noise(1), 0);
+    for tick in 0..4_000 {
         let mut corners = Vec::new();
-        let charge = gated.trace(tick.wrapping_mul(0x9E37_79B9) >> 30 == 0, &mut corners);
+        let charge = gated.trace(noise.next() >> 31 == 0, &mut corners);
+        lit += u32::from(charge > 0.0 && charge < 1.0);
         let below: f64 = corners
             .windows(2)
             .map(|pair| (pair[1].after_s - pair[0].after_s) * (pair[0].current + pair[1].current))
@@ -100,4 +104,5 @@ fn corners_draw_the_charge_of_their_tick() {
         assert_eq!(corners[0].after_s, 0.0);
         assert!((corners.last().unwrap().after_s - 100e-9).abs() < 1e-18);
     }
+    assert!(lit > 1_000, "{lit}");
 }

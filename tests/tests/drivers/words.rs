@@ -1,6 +1,8 @@
 //! Words at a time against ticks one by one.
 
-use milliglow_sim::optics::drivers::{Driver, Gated, Slew, SlewFigures};
+use milliglow_sim::optics::drivers::{
+    Driver, Exponential, ExponentialFigures, Gated, Slew, SlewFigures,
+};
 use milliglow_tests::cases::cases;
 use milliglow_tests::stream::ticks;
 use proptest::prelude::*;
@@ -32,6 +34,24 @@ fn slews() -> impl Strategy<Value = Driver> {
     })
 }
 
+/// Exponential edges, equal and unequal, some over within a tick.
+fn exponentials() -> impl Strategy<Value = Driver> {
+    let constants = prop_oneof![
+        (0.0..=0.04, 0.0..=0.04),
+        (0.1..=3.0_f64).prop_map(|both| (both, both))
+    ];
+    (constants, 0.0..=2.0, 0.0..=2.0).prop_map(|((rise, fall), on, off)| {
+        let figures = ExponentialFigures {
+            rise_constant_s: rise * TICK_S,
+            fall_constant_s: fall * TICK_S,
+            turn_on_delay_s: on * TICK_S,
+            turn_off_delay_s: off * TICK_S,
+            line_sensitivity: 0.0,
+        };
+        Driver::Exponential(Exponential::new(figures).unwrap())
+    })
+}
+
 /// Words whose runs are multiples of `stretch` ticks.
 fn stretched(bits: &[bool], stretch: usize) -> Vec<u32> {
     let all: Vec<bool> = bits
@@ -49,7 +69,7 @@ proptest! {
     /// Pieces of any length, the state right after each of them, whether the edges are whole or not.
     #[test]
     fn equal_the_sum_of_their_ticks(
-        driver in slews(),
+        driver in prop_oneof![slews(), exponentials()],
         bits in prop::collection::vec(any::<bool>(), 400),
         stretch in prop_oneof![Just(1_u32), Just(2), Just(4), Just(8)],
         piece in 1_usize..12,

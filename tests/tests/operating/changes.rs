@@ -32,7 +32,7 @@ fn decision(row: &Row) -> LightTicks {
 /// 2 to 8 rows of falling ratio, the last of 1, in any stretch; each begins below the full light of the one before.
 fn tables(modulation: Modulation) -> impl Strategy<Value = Table> {
     vec((1_u32..=32, stretches(), 0.05..0.95), 1..8).prop_map(move |mut drawn| {
-        drawn.sort_by(|a, b| b.0.cmp(&a.0));
+        drawn.sort_by_key(|row| std::cmp::Reverse(row.0));
         drawn.push((1, drawn[0].1, 0.5));
         let (mut from, mut rows) = (0, Vec::new());
         for (ratio, stretch, part) in drawn {

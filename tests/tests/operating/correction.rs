@@ -57,7 +57,7 @@ proptest! {
     #[test]
     fn within_the_stated_error(ratio in 1_u32..=1024, loss in losses(), stretch in stretches(), bits in fractions()) {
         let corrected = row(Light::BLACK, ratio, stretch, loss, FIRST_ORDER);
-        let asked = Light::from_bits((u64::from(bits) * u64::from(corrected.full().to_bits()) >> 32) as u32);
+        let asked = Light::from_bits(((u64::from(bits) * u64::from(corrected.full().to_bits())) >> 32) as u32);
         let loss = f64::from(loss) / 1_000.0 / f64::from(stretch.ticks());
         let density = corrected.density(asked);
         let off = light(density, loss) / f64::from(ratio) - asked.as_f64();

@@ -201,11 +201,48 @@ fn missing(settling: Settling, parts: [f64; 2]) -> f64 {
 
 #[test]
 fn a_booked_set_point_gives_what_was_asked_for() {
-    let booked = Settling::Booked { ticks: 500 };
+    let booked = Settling::Booked {
+        ticks: 500,
+        words: 80,
+    };
     for parts in [[0.09, 0.2], [0.3, 0.05]] {
         let (raw, mended) = (missing(Settling::AtOnce, parts), missing(booked, parts));
         assert!(raw.abs() > 80.0, "{raw}");
         // Within two decisions of the dearer range, 8 ticks each.
         assert!(mended.abs() < 16.0, "{mended} of {raw}");
+    }
+}
+
+/// What a lag holds back shines in the next row's range: that is booked, so that no charge is lost however often the row changes.
+#[test]
+fn a_lag_loses_no_charge() {
+    let table = two_ranges();
+    let mut luminaire = luminaire::<3>(&table, RangeChoice::Own, Lowest::Any);
+    let mut owed = [0.0; 3];
+    for k in 0..1_000 {
+        go(
+            &mut luminaire,
+            if k % 2 == 0 { 0.11 } else { 0.08 },
+            [1.0; 3],
+        );
+        let channels = luminaire.rows().into_iter().zip(*luminaire.densities());
+        let full = channels
+            .clone()
+            .map(|(row, _)| row.full().as_f64())
+            .collect::<Vec<_>>();
+        let asked = channels
+            .map(|(row, density)| row.full().as_f64() * density.as_f64())
+            .collect::<Vec<_>>();
+        let mut words = [[0; 3]; 3];
+        luminaire.fill(words.each_mut().map(|words| &mut words[..]));
+        for channel in 0..3 {
+            let ones = ticks(&words[channel]).filter(|&one| one).count();
+            owed[channel] += 96.0 * asked[channel] - ones as f64 * full[channel];
+        }
+        // A decision of eight ticks, and at most five ticks held back.
+        assert!(
+            owed.iter().all(|owed: &f64| owed.abs() < 13.0),
+            "{owed:?} after {k}"
+        );
     }
 }

@@ -58,7 +58,7 @@ proptest! {
         let mut sum = |periods: u32| (0..periods).map(|_| i64::from(requantiser.next_duty(density, &mut noise))).sum::<i64>();
         sum(64 * 64);
         let (periods, bound) = if second { (64 * 64, 2) } else { (64, 0) };
-        let off = sum(periods) * PULSE - (i64::from(periods) * exact(density) << bits);
+        let off = sum(periods) * PULSE - ((i64::from(periods) * exact(density)) << bits);
         prop_assert!(off.abs() <= bound * PULSE, "{off}");
     }
 

@@ -240,7 +240,10 @@ mod tests {
                 .filter(|line| (line.frequency_hz - hertz).abs() < 1.0);
             near.map(|line| line.amplitude).fold(0.0, f64::max)
         };
-        let strong = exact.iter().filter(|line| line.amplitude > 1e-3);
+        // Near 2 kHz the record may tell a line just beyond the end.
+        let strong = exact
+            .iter()
+            .filter(|line| line.amplitude > 1e-3 && line.frequency_hz < 1_990.0);
         let compared: Vec<_> = strong
             .map(|line| {
                 (

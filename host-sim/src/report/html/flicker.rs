@@ -253,6 +253,6 @@ mod tests {
         let page = test_lights(&fixture::checked()).into_string();
         assert!(page.contains("<details open><summary>Recipe evening"));
         assert!(page.contains("<details><summary>Recipe stars"));
-        assert_eq!(page.matches("<svg").count(), 30);
+        assert_eq!(page.matches("<svg").count(), 40);
     }
 }

@@ -181,9 +181,9 @@ mod tests {
     fn every_plot_is_there_and_a_script_is_not_needed() {
         let mut checked = fixture::checked();
         let drawings = |checked: &Checked| page(checked).matches("<svg").count();
-        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 1 + 2 + 30 + 4);
+        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 1 + 2 + 40 + 4);
         checked.observed.script.clear();
         checked.observed.fades.clear();
-        assert_eq!(drawings(&checked), 2 + 10 + 1 + 2 + 30 + 4);
+        assert_eq!(drawings(&checked), 2 + 10 + 1 + 2 + 40 + 4);
     }
 }

@@ -43,7 +43,7 @@ pub(in crate::report) fn front(candidates: &[Point], front: &[Point]) -> String 
         named
             .iter()
             .for_each(|(_, at, _)| pen.dot(*at, 3.5, ACCENT));
-        name_points(pen, frame.edges, &named);
+        name_points(pen, frame.edges, &named, &[]);
     })
 }
 
