@@ -8,6 +8,7 @@ mod fade_judge;
 mod fade_remedy;
 mod fades;
 mod flicker;
+pub(crate) mod glimpse;
 mod hardware;
 mod moments;
 mod pulse_survey;

@@ -6,9 +6,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
-use sha2::{Digest, Sha256};
 
-use super::{ALL_PASS, Failure, SOME_FAIL, luminaire, print, spectral_locus, width};
+use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, spectral_locus, width};
 use crate::check::check;
 use crate::description::{Description, LevelChoice};
 use crate::report::{Checked, default_folder, json, table, write, write_vcd};
@@ -100,13 +99,9 @@ impl Check {
             bar.set_position((fraction * 100.0) as u64);
         });
         bar.finish_and_clear();
-        let input_digest = Sha256::digest(text.as_bytes())
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
         Ok(Checked {
             description,
-            input_digest,
+            input_digest: digest(&text),
             origin,
             observed,
             verdicts,

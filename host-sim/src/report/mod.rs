@@ -2,6 +2,7 @@
 
 mod bands;
 mod driver_parameters;
+pub mod explored;
 mod folder;
 mod hazard;
 mod html;
@@ -18,9 +19,10 @@ mod vcd;
 #[cfg(test)]
 mod fixture;
 
-pub use folder::{FolderError, default_folder, write};
+pub use folder::{FolderError, default_folder, prepare, write};
 pub use html::html;
 pub use json::json;
+pub(crate) use parameters::parameters;
 pub use plots::{gamut, pinst, spectrum, waveform};
 pub use terminal::{WIDTHS, table};
 pub use traces::{Trace, traces};

@@ -2,6 +2,7 @@
 
 mod check;
 mod damaged;
+mod explore;
 mod loops;
 mod new;
 mod refusals;

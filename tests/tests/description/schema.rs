@@ -378,6 +378,7 @@ fn defaults_are_those_of_the_reader() {
         ("supply", &schema["$defs"]["supply"]["properties"]),
         ("hardware", &schema["$defs"]["hardware"]["properties"]),
         ("operating", &schema["$defs"]["operating"]["properties"]),
+        ("explore", &schema["$defs"]["explore"]["properties"]),
         ("modulation", &schema["$defs"]["modulation"]["properties"]),
     ];
     let mut seen = 0;
@@ -406,5 +407,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 32);
+    assert_eq!(seen, 39);
 }
