@@ -8,10 +8,13 @@ mod fade_judge;
 mod fade_remedy;
 mod fades;
 mod flicker;
+mod following;
 mod hardware;
 mod moments;
 mod pulse_survey;
 mod pulses;
+mod range_change;
+mod row_scan;
 mod rules;
 mod words;
 
@@ -27,6 +30,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let flicker = flicker::figures(description, &holds);
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
+    let rows = row_scan::scan(description);
     let scripted = fades::run_script(description, progress);
     let verdicts = [
         averages::judge(description, &holds),
@@ -34,6 +38,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         scripted.verdicts,
         colour::judge(description, &holds),
         pulses::judge(description, &holds),
+        following::judge(description, &rows),
+        range_change::judge(description, &rows),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
     ];

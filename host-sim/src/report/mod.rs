@@ -15,7 +15,7 @@ mod traces;
 mod vcd;
 
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 
 pub use folder::{FolderError, default_folder, write};
 pub use html::html;

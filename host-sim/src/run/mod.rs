@@ -1,7 +1,9 @@
 //! Steps the core luminaire and records what the metrics need.
 
+mod alone;
 mod asked;
 mod driven;
+mod driving;
 mod hold;
 mod light_sampler;
 mod observed;
@@ -12,8 +14,13 @@ mod stepped;
 mod supplied;
 mod tables;
 
+pub use alone::{Alone, mean_light};
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
 pub use driven::{Driven, Stand};
+pub use driving::{
+    Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
+    Zoom,
+};
 pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
 pub use light_sampler::LightSampler;
 pub use observed::{
