@@ -4,6 +4,7 @@ mod asked_fade;
 mod averages;
 mod colour;
 mod depth;
+mod driving;
 mod fade_judge;
 mod fade_remedy;
 mod fades;
@@ -19,7 +20,7 @@ mod rules;
 mod words;
 
 use crate::description::Description;
-use crate::run::{Observed, core_curve, hold_all};
+use crate::run::{Observed, core_curve, hold_all, tables_over_light};
 use crate::verdict::Verdict;
 use milliglow::Level;
 
@@ -27,6 +28,7 @@ use milliglow::Level;
 pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed, Vec<Verdict>) {
     let holds = hold_all(description);
     let pulse_rates = pulse_survey::survey(description);
+    let driving = driving::observe(description, &holds);
     let flicker = flicker::figures(description, &holds);
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
@@ -52,6 +54,9 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         flicker,
         metric_maps,
         bands,
+        driving,
+        light_errors: driving::light_errors(description),
+        tables: tables_over_light(description),
         sights: flicker::sights(description),
     };
     (observed, verdicts.concat())

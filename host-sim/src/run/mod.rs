@@ -13,6 +13,7 @@ mod standing;
 mod stepped;
 mod supplied;
 mod tables;
+mod tables_over_light;
 
 pub use alone::{Alone, mean_light};
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
@@ -32,3 +33,4 @@ pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
+pub use tables_over_light::tables_over_light;
