@@ -139,7 +139,7 @@ mod tests {
     use super::*;
     use crate::report::fixture;
 
-    const FILES: [&str; 10] = [
+    const FILES: [&str; 11] = [
         MARKER,
         "check.json",
         "chromatic_lines.csv",
@@ -149,6 +149,7 @@ mod tests {
         "pulse_rates.csv",
         "report.html",
         "script.csv",
+        "supply_lines.csv",
         "verdicts.csv",
     ];
 

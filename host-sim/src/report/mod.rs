@@ -1,6 +1,7 @@
 //! Everything that shows a result of `check` or `measure`: terminal, JSON, CSV, and one HTML page with plots.
 
 mod bands;
+mod buck_designs;
 mod driver_parameters;
 mod folder;
 mod hazard;

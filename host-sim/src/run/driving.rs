@@ -93,3 +93,12 @@ pub struct TableOverLight {
     /// The rows; where hysteresis keeps a row in force, it overlaps the one above.
     pub rows: Vec<RowOverLight>,
 }
+
+impl SupplyCurrent {
+    /// Frequency in Hz and amplitude over the mean of the strongest line, if there is any.
+    #[must_use]
+    pub fn strongest_line(&self) -> Option<(f64, f64)> {
+        let lines = self.lines.iter().copied();
+        lines.max_by(|one, other| one.1.total_cmp(&other.1))
+    }
+}
