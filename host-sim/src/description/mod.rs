@@ -309,6 +309,8 @@ pub struct Requirements {
     pub average_error: f64,
     /// Largest light step between two control steps of a fade, as ratio minus 1. Default 0.01.
     pub light_step: f64,
+    /// Largest relative step of a channel's light as it changes its row. Default 0.002.
+    pub range_step: f64,
     /// Largest first or last lit step of a fade from or to black, as a fraction of full. Default 0.0002.
     pub edge_light: f64,
     /// Largest shift of chromaticity against full light, delta u'v'. Default 0.0011 (one n-step).

@@ -1,6 +1,7 @@
 //! Everything that shows a result of `check` or `measure`: terminal, JSON, CSV, and one HTML page with plots.
 
 mod bands;
+mod buck_designs;
 mod driver_parameters;
 pub mod explored;
 mod folder;
@@ -17,7 +18,7 @@ mod traces;
 mod vcd;
 
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 
 pub use folder::{FolderError, default_folder, prepare, write};
 pub use html::html;

@@ -154,6 +154,7 @@ fn requirements(requirements: &Requirements) -> Value {
         "lowest_light": requirements.lowest_light,
         "average_error": requirements.average_error,
         "light_step": requirements.light_step,
+        "range_step": requirements.range_step,
         "edge_light": requirements.edge_light,
         "colour_shift": requirements.colour_shift,
         "dark_gap_s": requirements.dark_gap_s,

@@ -119,6 +119,8 @@ fn json_is_one_document_with_stable_keys() {
             "verdicts",
             "lights",
             "cameras",
+            "drivers",
+            "buck_designs",
             "bands",
             "summary"
         ]
