@@ -13,6 +13,7 @@ mod moments;
 mod pulse_survey;
 mod pulses;
 mod rules;
+pub mod spread;
 mod words;
 
 use crate::description::Description;

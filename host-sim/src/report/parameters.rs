@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation,
-    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation,
+    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, Spread,
 };
 
 pub(super) fn parameters(description: &Description) -> Value {
@@ -31,6 +31,8 @@ pub(super) fn parameters(description: &Description) -> Value {
             "range_ratio_max": description.hardware.range_ratio_max,
         },
         "operating": operating(&description.operating),
+        "spread": spread(&description.spread),
+        "analog": analog(&description.analog),
         "requirements": requirements(&description.requirements),
     })
 }
@@ -128,6 +130,27 @@ fn camera(camera: &Camera) -> Value {
         "exposure_s": camera.exposure_s,
         "lights": camera.lights,
         "contrast": camera.contrast,
+    })
+}
+
+fn spread(spread: &Spread) -> Value {
+    json!({
+        "rise": spread.rise,
+        "fall": spread.fall,
+        "delay": spread.delay,
+        "range_ratio": spread.range_ratio,
+        "flux": spread.flux,
+        "chromaticity_uv": spread.chromaticity_uv,
+    })
+}
+
+fn analog(analog: &Analog) -> Value {
+    json!({
+        "offset": analog.offset,
+        "gain": analog.gain,
+        "sense": analog.sense,
+        "x_a_decade": analog.x_a_decade,
+        "y_a_decade": analog.y_a_decade,
     })
 }
 
