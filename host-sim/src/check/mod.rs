@@ -9,6 +9,7 @@ mod fade_remedy;
 mod fades;
 mod flicker;
 mod hardware;
+mod lowest;
 mod moments;
 mod pulse_survey;
 mod pulses;
@@ -37,6 +38,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         pulses::judge(description, &holds),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
+        vec![lowest::judge(description, &metric_maps, &bands)],
     ];
     let observed = Observed {
         curve: sampled_curve(description),
