@@ -12,7 +12,7 @@ use super::rules::{Rules, lowest_light_rule};
 use super::words::place;
 use crate::description::{Description, LevelChoice};
 use crate::numbers::{percent, significant};
-use crate::run::{Bands, Driven, From, MetricMap, core_curve, level};
+use crate::run::{Bands, From, MetricMap, core_curve, has_exact_lines, level};
 use crate::verdict::Verdict;
 
 /// Lights a decade that are asked below the maps.
@@ -91,13 +91,11 @@ impl Search {
         let mut free = description.clone();
         free.operating.lowest_light = 0.0;
         let hysteresis = 0.5_f64.powi(description.operating.hysteresis_shift.into());
-        let recorded = Driven::all(description).iter().any(|driven| !driven.edges_add_up)
-            || !super::pulse_survey::has_closed_form(description);
         Self {
             own_lowest: description.operating.lowest_light * (1.0 + hysteresis),
             rules: Rules::of(description),
+            recorded: !has_exact_lines(description),
             free,
-            recorded,
         }
     }
 

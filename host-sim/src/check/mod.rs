@@ -3,6 +3,7 @@
 mod asked_fade;
 mod averages;
 mod colour;
+pub mod compare;
 mod depth;
 mod fade_judge;
 mod fade_remedy;

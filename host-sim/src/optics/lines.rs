@@ -18,6 +18,9 @@ use crate::metrics::flicker::Line;
 /// 2^32, the circle in units of density and phase.
 pub(super) const CIRCLE: f64 = 4_294_967_296.0;
 
+/// Half the circle.
+pub(super) const HALF: i64 = 1 << 31;
+
 /// A line with its phase: `cosine x cos(2 pi f t) + sine x sin(2 pi f t)` beside a mean of 1, t from the first tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PhasedLine {
@@ -242,6 +245,12 @@ impl Arc {
         let period = self.period();
         let angle = (1.0 / (period * least)).clamp(0.0, 1.0).asin();
         (period * angle / PI).floor() as u64
+    }
+
+    /// The middle of the spectrum, if that is a line: the last coefficient, half a decision rate from a whole number.
+    pub(super) fn middle(&self) -> impl Iterator<Item = (u64, i64)> + use<> {
+        let period = (1u64 << 32) / self.unit;
+        (period > 1).then_some((period / 2, HALF)).into_iter()
     }
 
     /// Size and, less what lies along a decision, angle of coefficient k.

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 
 use milliglow::density::Density;
 
-use super::lines::{Arc, CIRCLE, PLACES, Part};
+use super::lines::{Arc, CIRCLE, HALF, PLACES, Part};
 use super::rotation::NearWhole;
 use super::steady_timer::SteadyTimer;
 
@@ -87,6 +87,7 @@ impl Train<'_> {
         let near = NearWhole::new(timer.part.to_bits(), within);
         let near = near.into_iter().flatten();
         near.take_while(|&(k, _)| k <= last)
+            .chain(arc.middle().filter(|_| self.reach >= 0.5))
             .flat_map(|(k, distance)| {
                 (-images..=images).map(move |image| (k, distance, image))
             })
@@ -99,7 +100,9 @@ impl Train<'_> {
     fn image(&self, arc: &Arc, scale: f64, (k, distance, image): (u64, i64, i64)) -> Option<Part> {
         let units = (image << 32) + distance;
         let frequency = units as f64 / CIRCLE;
-        if units == 0 || frequency.abs() > self.reach {
+        // The middle of the stream's spectrum is its own mirror.
+        let mirrored = distance == HALF && units < 0;
+        if units == 0 || mirrored || frequency.abs() > self.reach {
             return None;
         }
         let (size, start) = arc.coefficient(k);

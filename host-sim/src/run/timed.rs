@@ -94,7 +94,7 @@ fn timed(
         Density::NONE => (0, 0, 0),
         Density::FULL => (duties.period, 0, 0),
         _ if order == 0 => (duties.rounded(), 0, 0),
-        _ => duties.fed_back()?,
+        _ => duties.fed_back(),
     };
     Some(SteadyTimer {
         period: duties.period,
@@ -134,21 +134,26 @@ impl Duties {
     }
 
     /// Ones of every period, part of the periods that have one more, and phase of these. Charge after n periods with pulses is
-    /// `charge + n (asked + booked) - ones`; where some have no pulse, those that have one take `1 - booked` of it. None where
-    /// unbroken light would change with pulses that are booked.
-    fn fed_back(&self) -> Option<(u32, u32, u32)> {
+    /// `charge + n (asked + booked) - ones`; where some have no pulse, those that have one take `1 - booked` of it, and where some
+    /// are all light, those that are not give `booked` more (their phase is of no account).
+    fn fed_back(&self) -> (u32, u32, u32) {
         let asked = self.asked + self.booked;
         if asked < ONE {
             let of_pulse = ONE - self.booked;
             let over = |charge: i64| ((i128::from(charge) << 32) / i128::from(of_pulse)) as i64;
             let phase = over(self.charge) + ONE - over(ONE / 2);
-            return Some((0, over(self.asked).max(0) as u32, phase as u32));
+            return (0, over(self.asked).max(0) as u32, phase as u32);
         }
         let whole = (asked >> 32) as u32;
-        if whole + 1 >= self.period && self.booked != 0 {
-            return None;
+        let phase = (self.charge - self.booked + ONE / 2) as u32;
+        if whole >= self.period {
+            (self.period, 0, 0)
+        } else if whole + 1 == self.period {
+            let of_dark = i128::from(ONE + self.booked);
+            let part = (i128::from(asked & (ONE - 1)) << 32) / of_dark;
+            (whole, part as u32, phase)
+        } else {
+            (whole, asked as u32, phase)
         }
-        let phase = self.charge - self.booked + ONE / 2;
-        Some((whole, asked as u32, phase as u32))
     }
 }

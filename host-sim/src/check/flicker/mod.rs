@@ -10,6 +10,7 @@ mod judge;
 mod light;
 mod limits;
 mod map;
+mod near_duties;
 mod near_fractions;
 mod remedy;
 mod severity;
