@@ -71,7 +71,7 @@ impl Train<'_> {
         (1..=highest as u64).map(line).collect()
     }
 
-    /// The feedback's decisions.
+    /// The feedback's decisions: its mean at the multiples themselves, its lines beside them.
     fn beside(&self) -> Vec<Part> {
         let timer = self.timer;
         let stream = timer.feedback();
@@ -79,6 +79,10 @@ impl Train<'_> {
         let (loss, with_more) = timer.losses();
         let light = (1.0 - (with_more - loss)) / f64::from(timer.period);
         let scale = 2.0 * self.scale * light;
+        let mean = (timer.part.as_f64(), 0.0);
+        let multiples = (1..=self.reach as i64)
+            .filter_map(|image| self.image(mean, scale, (0, image)))
+            .collect::<Vec<_>>();
         let within = (self.reach * CIRCLE).min(CIRCLE / 2.0 - 1.0) as u32;
         // Short of half a period's rate a line near a multiple is weaker the nearer it lies.
         let highest = scale * (PI * (f64::from(within) / CIRCLE).min(0.5)).sin();
@@ -89,15 +93,22 @@ impl Train<'_> {
         near.take_while(|&(k, _)| k <= last)
             .chain(arc.middle().filter(|_| self.reach >= 0.5))
             .flat_map(|(k, distance)| {
-                (-images..=images).map(move |image| (k, distance, image))
+                let coefficient = arc.coefficient(k);
+                (-images..=images).map(move |image| (coefficient, (distance, image)))
             })
-            .filter_map(|(k, distance, image)| self.image(&arc, scale, (k, distance, image)))
+            .filter_map(|(coefficient, at)| self.image(coefficient, scale, at))
+            .chain(multiples)
             .collect()
     }
 
-    /// Coefficient k, `distance` from a whole number of periods' rates, beside multiple `image`; negative frequencies as
-    /// their mirror.
-    fn image(&self, arc: &Arc, scale: f64, (k, distance, image): (u64, i64, i64)) -> Option<Part> {
+    /// A coefficient's size and angle, `distance` from a whole number of periods' rates, beside multiple `image`; negative frequencies
+    /// as their mirror.
+    fn image(
+        &self,
+        (size, start): (f64, f64),
+        scale: f64,
+        (distance, image): (i64, i64),
+    ) -> Option<Part> {
         let units = (image << 32) + distance;
         let frequency = units as f64 / CIRCLE;
         // The middle of the stream's spectrum is its own mirror.
@@ -105,7 +116,6 @@ impl Train<'_> {
         if units == 0 || mirrored || frequency.abs() > self.reach {
             return None;
         }
-        let (size, start) = arc.coefficient(k);
         let along = PI * frequency / f64::from(self.timer.period);
         let decision = along.sin() / along;
         // From the first tick to the middle of the decision.

@@ -1,6 +1,8 @@
 //! The result of `check` as one JSON document.
 
+mod comparison;
 mod lights;
+mod spread;
 
 use serde_json::{Map, Value, json};
 
@@ -22,6 +24,8 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `cameras` | array, one object per camera, recipe and light, see below |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
+/// | `spread` | only where asked for: what most units of a series hold, see below |
+/// | `comparison` | only where asked for: ways of dimming side by side, see below |
 ///
 /// A verdict:
 ///
@@ -69,10 +73,26 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `exposure_s` | the exposure within its tolerance that shows it |
 /// | `frame_flicker` | Michelson contrast of whole frames, one after the other |
 ///
+/// Spread has `units` (drawn), `part` (of them that holds the figures) and `places`, each with `recipe`, `light`, `change` (null,
+/// or `channel`, `row` and `from`: below or above), and with `design_values` and `own_values` in the firmware:
+///
+/// | key | holds |
+/// |---|---|
+/// | `flux_error` | flux against the design's, relative |
+/// | `light_error` | light over the unit's own full light against the curve, relative |
+/// | `colour_error_uv`, `colour_shift_uv` | distance from the design's colour, and from the unit's own at full, delta u'v' |
+/// | `light_step`, `colour_step_uv` | across a change of row: step of light beyond the curve's, relative; step of colour, delta u'v' |
+///
+/// Comparison has `ways`, each with `name`, `exact_lines`, `worst` (`value` and `light` of each figure) and `lights` (`recipe`, `light`,
+/// the figures, `edges_hz`, `shortest_pulse_s` or null, `supply_peak` in full currents of a channel, `light_error`), and
+/// `analog` with `units` and `lights` (`recipe`, `light`, `light_given`: `low`, `median`, `high`; `light_error`, `colour_error_uv`,
+/// `dark`: units with a dark channel; `supply`). Figures: `svm`, `low_risk_margin`, `no_effect_margin`, `below_90_hz`,
+/// `visibility`, `pst_lm_of_lines`.
+///
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
-    json!({
+    let mut document = json!({
         "schema_version": 1,
         "tool": { "name": PROGRAM, "version": VERSION },
         "input": { "origin": checked.origin, "sha256": checked.input_digest },
@@ -86,7 +106,14 @@ pub fn json(checked: &Checked) -> Value {
             "failed": checked.count(Outcome::Fail),
             "not_judged": checked.count(Outcome::NotJudged),
         },
-    })
+    });
+    if let Some(figures) = &checked.spread {
+        document["spread"] = spread::spread(checked, figures);
+    }
+    if let Some(ways) = &checked.comparison {
+        document["comparison"] = comparison::comparison(checked, ways);
+    }
+    document
 }
 
 fn bands() -> Map<String, Value> {

@@ -19,6 +19,7 @@ mod script_light;
 mod spectrum;
 mod streams;
 mod waveform;
+mod ways;
 
 pub(super) use against_light::{AgainstLight, against_light};
 pub(super) use axis::Scale;
@@ -33,6 +34,7 @@ pub use spectrum::spectrum;
 pub(super) use streams::{stream, window_ticks};
 pub use waveform::waveform;
 pub(super) use waveform::waveform_over;
+pub(super) use ways::ways;
 
 /// Width of every drawing.
 const WIDTH: f64 = 560.0;
