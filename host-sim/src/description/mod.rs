@@ -11,6 +11,7 @@
 //! # Ok::<(), milliglow_sim::description::Problem>(())
 //! ```
 
+mod analog;
 mod cameras;
 mod channels;
 mod curve;
@@ -27,6 +28,7 @@ mod problem;
 mod recipes;
 mod requirements;
 mod script;
+mod spread;
 mod starter;
 mod supply;
 mod table;
@@ -80,8 +82,46 @@ pub struct Description {
     pub operating: Operating,
     /// What the design search may vary.
     pub explore: Explore,
+    /// How far the units of a series differ.
+    pub spread: Spread,
+    /// Plain dimming by the set point, for comparison.
+    pub analog: Analog,
     /// The limits that the light is judged against.
     pub requirements: Requirements,
+}
+
+/// How far the units of a series lie from their design at most, either way: fractions of the design's figures, each of a channel
+/// by itself. The defaults are our choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Of rise times and rise constants, 0 to 0.5. Default 0.2.
+    pub rise: f64,
+    /// Of fall times and fall constants, 0 to 0.5. Default 0.2.
+    pub fall: f64,
+    /// Of turn-on, turn-off and comparator delays, 0 to 0.5. Default 0.2.
+    pub delay: f64,
+    /// Of each lower set point's light ratio, 0 to 0.5. Default 0.02.
+    pub range_ratio: f64,
+    /// Of the flux, 0 to 0.5. Default 0.05.
+    pub flux: f64,
+    /// Largest distance of a channel's chromaticity, delta u'v', 0 to 0.1. Default 0.002.
+    pub chromaticity_uv: f64,
+}
+
+/// What plain dimming by the set point would be like: errors at most, either way, each of a channel by itself. The defaults are
+/// our choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Analog {
+    /// Offset of the set point, as a fraction of full current, 0 to 0.1. Default 0.001.
+    pub offset: f64,
+    /// Error of the set point's gain, 0 to 0.5. Default 0.01.
+    pub gain: f64,
+    /// Error of the sensed current, 0 to 0.5. Default 0.01.
+    pub sense: f64,
+    /// By how much a channel's x rises with each decade less current, -0.1 to 0.1. Default 0.002.
+    pub x_a_decade: f64,
+    /// Likewise y. Default -0.002.
+    pub y_a_decade: f64,
 }
 
 /// What the hardware offers.

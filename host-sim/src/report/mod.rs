@@ -25,10 +25,12 @@ pub use html::html;
 pub use json::json;
 pub(crate) use parameters::parameters;
 pub use plots::{gamut, pinst, spectrum, waveform};
-pub use terminal::{WIDTHS, table};
+pub use terminal::{WIDTHS, comparison_table, spread_table, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;
 
+use crate::check::compare::Comparison;
+use crate::check::spread::SpreadFigures;
 use crate::description::Description;
 use crate::run::Observed;
 use crate::verdict::{Outcome, Verdict};
@@ -50,6 +52,10 @@ pub struct Checked {
     pub observed: Observed,
     /// What came of judging it.
     pub verdicts: Vec<Verdict>,
+    /// What most units of a series hold, where that was asked for.
+    pub spread: Option<SpreadFigures>,
+    /// Ways of dimming side by side, where that was asked for.
+    pub comparison: Option<Comparison>,
 }
 
 impl Checked {

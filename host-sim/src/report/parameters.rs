@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, LevelChoice, Modulation,
-    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, LevelChoice,
+    Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, Spread,
 };
 
 pub(crate) fn parameters(description: &Description) -> Value {
@@ -32,6 +32,8 @@ pub(crate) fn parameters(description: &Description) -> Value {
         },
         "operating": operating(&description.operating),
         "explore": explore(&description.explore),
+        "spread": spread(&description.spread),
+        "analog": analog(&description.analog),
         "requirements": requirements(&description.requirements),
     })
 }
@@ -146,6 +148,27 @@ fn camera(camera: &Camera) -> Value {
         "exposure_s": camera.exposure_s,
         "lights": camera.lights,
         "contrast": camera.contrast,
+    })
+}
+
+fn spread(spread: &Spread) -> Value {
+    json!({
+        "rise": spread.rise,
+        "fall": spread.fall,
+        "delay": spread.delay,
+        "range_ratio": spread.range_ratio,
+        "flux": spread.flux,
+        "chromaticity_uv": spread.chromaticity_uv,
+    })
+}
+
+fn analog(analog: &Analog) -> Value {
+    json!({
+        "offset": analog.offset,
+        "gain": analog.gain,
+        "sense": analog.sense,
+        "x_a_decade": analog.x_a_decade,
+        "y_a_decade": analog.y_a_decade,
     })
 }
 

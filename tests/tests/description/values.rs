@@ -2,8 +2,9 @@
 
 use crate::{FULL, LEAST};
 use milliglow_sim::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Hardware, LevelChoice,
-    Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, parse,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Hardware,
+    LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Spread, parse,
 };
 use milliglow_sim::optics::drivers::{
     Burst, Driver, Ripple, Slew, SlewFigures, Supply, SupplyFigures,
@@ -155,6 +156,21 @@ fn every_key_arrives_in_si_units() {
             range_ratios: Some(vec![1.0, 12.5]),
             lower_range_below_percent: vec![50.0, 75.0],
             edge_factors: vec![0.5, 1.0],
+        },
+        spread: Spread {
+            rise: 0.1,
+            fall: 0.12,
+            delay: 0.15,
+            range_ratio: 0.03,
+            flux: 0.07,
+            chromaticity_uv: 0.003,
+        },
+        analog: Analog {
+            offset: 0.002,
+            gain: 0.02,
+            sense: 0.005,
+            x_a_decade: 0.004,
+            y_a_decade: -0.003,
         },
         requirements: Requirements {
             lowest_light: 0.002,

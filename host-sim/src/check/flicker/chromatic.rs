@@ -21,7 +21,7 @@ pub(super) const BAND: LineBand = LineBand {
 /// record of X, Y and Z from 1 Hz on.
 pub(super) fn chromatic_lines(description: &Description, light: &Light) -> Vec<(f64, f64)> {
     let lines = match light.channels() {
-        Some(channels) => exact(description, channels),
+        Some(channels) => exact(description, &channels),
         None => recorded(description, light),
     };
     sum_within_1_hz(&lines)
@@ -108,7 +108,7 @@ mod tests {
         }
         let level = level(&cove, LevelChoice::Light(0.001));
         let light = Light::new(&cove, 0, level);
-        let exact = sum_within_1_hz(&exact(&cove, light.channels().unwrap()));
+        let exact = sum_within_1_hz(&exact(&cove, &light.channels().unwrap()));
         let recorded = sum_within_1_hz(&recorded(&cove, &light));
         let near = |lines: &[Line], hertz: f64| {
             let near = lines

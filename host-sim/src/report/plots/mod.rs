@@ -26,6 +26,7 @@ mod streams;
 mod supply_lines;
 mod uv_diagram;
 mod waveform;
+mod ways;
 mod zoom;
 
 pub(super) use against_light::{AgainstLight, against_light};
@@ -47,6 +48,7 @@ pub(super) use streams::{stream, window_ticks};
 pub(super) use supply_lines::supply_lines;
 pub use waveform::waveform;
 pub(super) use waveform::waveform_over;
+pub(super) use ways::ways;
 pub(super) use zoom::zooms;
 
 /// Width of every drawing.
