@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use crate::shipped;
 
-/// A small search: three tick rates, of which two do.
+/// A small search: 6, 8, 9.6 and 12 MHz, of which the last two do.
 const SMALL: &str = "\n[explore]\ntick_hz_min = 6_000_000\ntick_hz_max = 12_000_000\norders = [1]\n\
                      stretches = [1, 16]\nstretch_from_percent = [5.0]\n";
 
