@@ -8,12 +8,11 @@ use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 use sha2::{Digest, Sha256};
 
-use super::{ALL_PASS, Failure, SOME_FAIL, print, width};
+use super::{ALL_PASS, Failure, SOME_FAIL, luminaire, print, spectral_locus, width};
 use crate::check::check;
-use crate::colour::{Xy, boundary};
-use crate::description::{BUILT_IN, Description, LevelChoice, parse, read};
+use crate::description::{Description, LevelChoice};
 use crate::report::{Checked, default_folder, json, table, write, write_vcd};
-use crate::run::level;
+use crate::run::{level, rounds};
 
 /// Simulate a luminaire, judge its light, and write a report
 #[derive(Args)]
@@ -57,11 +56,8 @@ impl Check {
             .report
             .clone()
             .unwrap_or_else(|| default_folder(&checked.description.name));
-        let locus: Vec<_> = boundary()
-            .iter()
-            .map(|xy: &Xy| (xy.to_uv().u, xy.to_uv().v))
-            .collect();
-        write(&checked, &locus, &folder).map_err(|error| Failure::plain(error.to_string()))?;
+        write(&checked, &spectral_locus(), &folder)
+            .map_err(|error| Failure::plain(error.to_string()))?;
         self.write_streams(&checked.description)?;
         if self.json {
             print(&format!("{:#}\n", json(&checked)))?;
@@ -95,7 +91,7 @@ impl Check {
     }
 
     fn judge(&self) -> Result<Checked, Failure> {
-        let (description, text, origin) = self.input()?;
+        let (description, text, origin) = luminaire(self.file.as_deref())?;
         if !self.quiet {
             warn_of_length(&description);
         }
@@ -116,20 +112,6 @@ impl Check {
             verdicts,
         })
     }
-
-    fn input(&self) -> Result<(Description, String, String), Failure> {
-        match &self.file {
-            Some(file) => {
-                let (description, text) = read(file)?;
-                Ok((description, text, file.display().to_string()))
-            }
-            None => Ok((
-                parse(BUILT_IN, "the built-in luminaire")?,
-                BUILT_IN.to_owned(),
-                "built in".to_owned(),
-            )),
-        }
-    }
 }
 
 /// Ticks of all channels that a core steps in a second, about.
@@ -137,12 +119,13 @@ const TICKS_A_SECOND: f64 = 1.5e9;
 
 /// A script that will take more than two minutes is announced.
 fn warn_of_length(description: &Description) {
-    let seconds: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let round: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let seconds = round * f64::from(rounds(description));
     let ticks = seconds * f64::from(description.tick_hz) * description.channels.len() as f64;
     let minutes = ticks / TICKS_A_SECOND / 60.0;
     if minutes > 2.0 {
         anstream::eprintln!(
-            "note: the script lasts {seconds} s; stepping it takes about {minutes:.0} minutes"
+            "note: {seconds} s of the script are judged; stepping it takes about {minutes:.0} minutes"
         );
     }
 }

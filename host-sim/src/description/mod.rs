@@ -136,6 +136,8 @@ pub struct Channel {
     pub x: f64,
     /// CIE 1931 chromaticity, above 0.
     pub y: f64,
+    /// Electrical power at full drive in W, above 0, at most 10 000; none where the file says none.
+    pub power_w: Option<f64>,
     /// How density becomes a stream.
     pub modulation: Modulation,
     /// How its current follows its stream.

@@ -51,6 +51,7 @@ fn channel(channel: &Channel) -> Value {
         "flux_lm": channel.flux_lm,
         "x": channel.x,
         "y": channel.y,
+        "power_w": channel.power_w,
         "modulation": modulation(channel.modulation),
         "driver": driver_parameters::driver(&channel.driver),
         "operating": channel.rows.iter().map(row).collect::<Vec<_>>(),

@@ -5,6 +5,7 @@ mod damaged;
 mod loops;
 mod new;
 mod refusals;
+mod solve;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {

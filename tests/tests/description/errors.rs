@@ -103,7 +103,7 @@ const CASES: &[Case] = &[
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
-        .allowed("name, flux_lm, x, y, order, dither_steps, timer_bits, driver, operating"),
+        .allowed("name, flux_lm, x, y, power_w, order, dither_steps, timer_bits, driver, operating"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
@@ -120,6 +120,10 @@ const CASES: &[Case] = &[
         .allowed("a number above 0, at most 1_000_000 cd/m2"),
     case("180.0", "^inf", "the value of `flux_lm` is not allowed", "channels.flux_lm")
         .allowed("a number above 0, at most 1_000_000 lm"),
+    case("180.0", "180.0\npower_w = ^0", "the value of `power_w` is not allowed", "channels.power_w")
+        .allowed("a number above 0, at most 10_000 W"),
+    case("180.0", "180.0\npower_w = ^\"3 W\"", "`power_w` cannot be a string", "channels.power_w")
+        .allowed("a number above 0, at most 10_000 W"),
     case("\"exponential\"", "^\"wavy\"", "the value of `kind` is not allowed", "curve.kind")
         .allowed("\"exponential\", \"lightness\", \"linear\""),
     case("[curve]\nkind = \"exponential\"\ndepth = 1_000", "^[curve]\nkind = \"exponential\"", "missing key `depth`", "curve.depth")

@@ -22,6 +22,7 @@ fn channel(
         flux_lm,
         x,
         y,
+        power_w: None,
         modulation,
         driver: Driver::Ideal,
         rows: rows.to_vec(),
@@ -85,6 +86,7 @@ fn every_key_arrives_in_si_units() {
         channels: vec![
             Channel {
                 driver: slew(),
+                power_w: Some(3.2),
                 ..channel(
                     "red",
                     180.0,

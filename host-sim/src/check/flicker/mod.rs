@@ -2,6 +2,7 @@
 
 mod cameras;
 mod chromatic;
+mod chromatic_exact;
 mod fade_feed;
 mod fades;
 mod figures;
