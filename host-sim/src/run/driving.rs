@@ -41,7 +41,7 @@ pub struct EdgeError {
 
 /// What drivers draw from their supply, over what they draw at full light.
 ///
-/// Every channel counts the same, since nothing says how their currents differ.
+/// Channels count by their powers, or the same where one says none.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SupplyCurrent {
     /// Highest mean of a tick.

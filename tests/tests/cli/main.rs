@@ -2,6 +2,7 @@
 
 mod check;
 mod damaged;
+mod drivers;
 mod loops;
 mod new;
 mod refusals;

@@ -128,7 +128,7 @@ fn supply(checked: &Checked) -> Markup {
                 strong { "Information, never judged. " }
                 "Lines from 20 Hz to 20 kHz are what coils and capacitors of a supply may sing. Thin stems: the channels' phases as "
                 "the firmware spreads them. Thick grey ones: as if all channels pulsed on the same tick. A grey stem that "
-                "stands higher is what spreading is worth. Every channel counts the same, over the current of all at full."
+                "stands higher is what spreading is worth. Figures are over the current of all at full; channels count by their power, or the same where one says none."
             }
             (recipes(checked, |lights| html! { div.three { (grid(&lines(lights))) } }))
         }
