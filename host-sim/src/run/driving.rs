@@ -44,7 +44,7 @@ pub struct EdgeError {
 /// Channels count by their powers, or the same where one says none.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SupplyCurrent {
-    /// Highest mean of a tick.
+    /// Highest mean of a tick, from waking on.
     pub peak: f64,
     /// (highest - lowest) / (highest + lowest) of the ticks.
     pub modulation: f64,

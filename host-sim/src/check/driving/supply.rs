@@ -15,6 +15,9 @@ const AUDIBLE_HZ: std::ops::RangeInclusive<f64> = 20.0..=20_000.0;
 /// far apart as its inverse.
 const WINDOW_S: f64 = 0.05;
 
+/// The part of them, as a divisor, in which channels come up.
+const START: usize = 10;
+
 /// Dark in which a pulse is over.
 const GAP_S: f64 = 100e-6;
 
@@ -125,20 +128,23 @@ impl<'a> Drawing<'a> {
 
     fn current(&self, streams: &[Vec<u32>], closed: Option<&[SteadyChannel]>) -> SupplyCurrent {
         let ticks = self.ticks(streams);
-        let (least, most) = ticks
+        let peak = ticks.iter().copied().fold(0.0, f64::max);
+        // What goes on once all channels have come up.
+        let steady = &ticks[ticks.len() / START..];
+        let (least, most) = steady
             .iter()
             .fold((f64::INFINITY, 0.0_f64), |(least, most), &tick| {
                 (least.min(tick), most.max(tick))
             });
-        let mean = ticks.iter().sum::<f64>() / ticks.len() as f64;
+        let mean = steady.iter().sum::<f64>() / steady.len() as f64;
         if mean <= 0.0 {
             return SupplyCurrent::default();
         }
-        let square = ticks.iter().map(|tick| (tick - mean).powi(2)).sum::<f64>();
+        let square = steady.iter().map(|tick| (tick - mean).powi(2)).sum::<f64>();
         SupplyCurrent {
-            peak: most,
+            peak,
             modulation: (most - least) / (most + least),
-            ripple: (square / ticks.len() as f64).sqrt() / mean,
+            ripple: (square / steady.len() as f64).sqrt() / mean,
             lines: self.lines(&ticks, closed),
         }
     }
