@@ -3,6 +3,7 @@
 mod asked_fade;
 mod averages;
 mod colour;
+pub mod compare;
 mod depth;
 mod driving;
 mod fade_judge;
@@ -10,13 +11,16 @@ mod fade_remedy;
 mod fades;
 mod flicker;
 mod following;
+pub(crate) mod glimpse;
 mod hardware;
+mod lowest;
 mod moments;
 mod pulse_survey;
 mod pulses;
 mod range_change;
 mod row_scan;
 mod rules;
+pub mod spread;
 mod words;
 
 use crate::description::Description;
@@ -44,6 +48,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         range_change::judge(description, &rows),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
+        vec![lowest::judge(description, &metric_maps, &bands)],
     ];
     let observed = Observed {
         curve: sampled_curve(description),

@@ -10,7 +10,7 @@ use super::words::place;
 use crate::description::Description;
 use crate::metrics::Pulses;
 use crate::numbers::{percent, significant};
-use crate::run::{BOTH_WAYS, From, Hold, core_curve, steady_levels};
+use crate::run::{BOTH_WAYS, From, Hold, core_curve, has_exact_lines, steady_levels};
 use crate::verdict::Verdict;
 
 /// A channel at a place, with its density and how it pulses.
@@ -100,7 +100,7 @@ const LEVELS_AT_A_TIME: usize = 2_048;
 
 /// Every Level both ways where there is a closed form, otherwise a grid.
 fn everywhere(description: &Description) -> Worst {
-    let levels: Vec<_> = if has_closed_form(description) {
+    let levels: Vec<_> = if has_closed_form(description) || has_exact_lines(description) {
         steady_levels(description).collect()
     } else {
         grid(description)

@@ -193,6 +193,18 @@ impl Rules {
     }
 }
 
+/// The rule of the lowest light, whose limit is computed.
+pub(super) fn lowest_light_rule(light: f64) -> Rule {
+    Rule {
+        id: "lowest_light",
+        name: "lowest light",
+        unit: "1",
+        bound: Bound::AtLeast,
+        limit: light,
+        source: "computed from the limits of steady light in this file",
+    }
+}
+
 /// The rule of a camera, whose limit stands with it.
 pub(super) fn camera_rule(contrast: f64) -> Rule {
     chosen(

@@ -14,6 +14,7 @@ mod stepped;
 mod supplied;
 mod tables;
 mod tables_over_light;
+mod timed;
 
 pub use alone::{Alone, mean_light};
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
@@ -34,3 +35,4 @@ pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
 pub use tables_over_light::tables_over_light;
+pub use timed::{has_exact_lines, steadied};

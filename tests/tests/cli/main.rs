@@ -3,6 +3,7 @@
 mod check;
 mod damaged;
 mod drivers;
+mod explore;
 mod loops;
 mod new;
 mod refusals;

@@ -21,7 +21,7 @@ pub(super) const BAND: LineBand = LineBand {
 /// record of X, Y and Z from 1 Hz on.
 pub(super) fn chromatic_lines(description: &Description, light: &Light) -> Vec<(f64, f64)> {
     let lines = match light.channels() {
-        Some(channels) => exact(description, channels),
+        Some(channels) => exact(description, &channels),
         None => recorded(description, light),
     };
     sum_within_1_hz(&lines)
@@ -93,7 +93,7 @@ mod tests {
     use super::{chromatic_lines, recorded};
     use crate::check::flicker::chromatic_exact::exact;
     use crate::check::flicker::light::Light;
-    use crate::description::{BUILT_IN, LevelChoice, Modulation, parse};
+    use crate::description::{BUILT_IN, LevelChoice, Modulation, OperatingRow, parse};
     use crate::metrics::flicker::Line;
     use crate::metrics::flicker::spectrum::sum_within_1_hz;
     use crate::run::level;
@@ -103,9 +103,12 @@ mod tests {
     fn the_record_has_the_lines_of_the_closed_form() {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
         cove.tick_hz = 1_000_000;
+        for channel in &mut cove.channels {
+            channel.rows = vec![OperatingRow::PLAIN];
+        }
         let level = level(&cove, LevelChoice::Light(0.001));
         let light = Light::new(&cove, 0, level);
-        let exact = sum_within_1_hz(&exact(&cove, light.channels().unwrap()));
+        let exact = sum_within_1_hz(&exact(&cove, &light.channels().unwrap()));
         let recorded = sum_within_1_hz(&recorded(&cove, &light));
         let near = |lines: &[Line], hertz: f64| {
             let near = lines

@@ -1,6 +1,7 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
 mod bucks;
+mod comparison;
 mod drivers;
 mod drivers_table;
 pub(super) mod figures;
@@ -8,6 +9,7 @@ mod flicker;
 pub(super) mod flicker_table;
 mod parameters;
 mod pictures;
+mod spread;
 pub(super) mod verdicts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
@@ -26,6 +28,8 @@ pub fn html(checked: &Checked, locus: &[(f64, f64)]) -> String {
             (verdicts::section(&checked.verdicts))
             (cautions())
             (figures::sections(checked, locus))
+            @if let Some(figures) = &checked.spread { (spread::section(checked, figures)) }
+            @if let Some(ways) = &checked.comparison { (comparison::section(checked, ways)) }
             (parameters::section(checked))
         }
     };

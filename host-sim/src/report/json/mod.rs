@@ -1,7 +1,9 @@
 //! The result of `check` as one JSON document.
 
+mod comparison;
 mod drivers;
 mod lights;
+mod spread;
 
 use serde_json::{Map, Value, json};
 
@@ -26,6 +28,8 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `buck_designs` | array, one object per channel with a buck converter, see below; information |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
+/// | `spread` | only where asked for: what most units of a series hold, see below |
+/// | `comparison` | only where asked for: ways of dimming side by side, see below |
 ///
 /// A verdict:
 ///
@@ -93,10 +97,26 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `mean_spread` | `least` and `most` mean over the nominal one for tolerances of `supply` and `delay`, either way |
 /// | `off_times` | off-times for other ripples and frequencies: `off_time_s`, and the `ripple_a`, `frequency_hz` and `mean_a` that come of it |
 ///
+/// Spread has `units` (drawn), `part` (of them that holds the figures) and `places`, each with `recipe`, `light`, `change` (null,
+/// or `channel`, `row` and `from`: below or above), and with `design_values` and `own_values` in the firmware:
+///
+/// | key | holds |
+/// |---|---|
+/// | `flux_error` | flux against the design's, relative |
+/// | `light_error` | light over the unit's own full light against the curve, relative |
+/// | `colour_error_uv`, `colour_shift_uv` | distance from the design's colour, and from the unit's own at full, delta u'v' |
+/// | `light_step`, `colour_step_uv` | across a change of row: step of light beyond the curve's, relative; step of colour, delta u'v' |
+///
+/// Comparison has `ways`, each with `name`, `exact_lines`, `worst` (`value` and `light` of each figure) and `lights` (`recipe`, `light`,
+/// the figures, `edges_hz`, `shortest_pulse_s` or null, `supply_peak` in full currents of a channel, `light_error`), and
+/// `analog` with `units` and `lights` (`recipe`, `light`, `light_given`: `low`, `median`, `high`; `light_error`, `colour_error_uv`,
+/// `dark`: units with a dark channel; `supply`). Figures: `svm`, `low_risk_margin`, `no_effect_margin`, `below_90_hz`,
+/// `visibility`, `pst_lm_of_lines`.
+///
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
-    json!({
+    let mut document = json!({
         "schema_version": 1,
         "tool": { "name": PROGRAM, "version": VERSION },
         "input": { "origin": checked.origin, "sha256": checked.input_digest },
@@ -112,7 +132,14 @@ pub fn json(checked: &Checked) -> Value {
             "failed": checked.count(Outcome::Fail),
             "not_judged": checked.count(Outcome::NotJudged),
         },
-    })
+    });
+    if let Some(figures) = &checked.spread {
+        document["spread"] = spread::spread(checked, figures);
+    }
+    if let Some(ways) = &checked.comparison {
+        document["comparison"] = comparison::comparison(checked, ways);
+    }
+    document
 }
 
 fn bands() -> Map<String, Value> {

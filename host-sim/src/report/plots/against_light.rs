@@ -46,7 +46,7 @@ pub(in crate::report) fn against_light(checked: &Checked, drawn: &AgainstLight) 
     })
 }
 
-fn limit_line(frame: &Frame, pen: &Pen, drawn: &AgainstLight) {
+pub(super) fn limit_line(frame: &Frame, pen: &Pen, drawn: &AgainstLight) {
     frame.level(drawn.limit, Stroke::dashed(ACCENT, 1.5));
     let text = format!("limit {}", quantity(drawn.limit, drawn.unit));
     let height = frame.at((0.0, drawn.limit)).1;

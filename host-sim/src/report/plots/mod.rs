@@ -10,6 +10,7 @@ mod colour_path;
 mod curve;
 mod densities;
 mod frame;
+mod front;
 mod gamut;
 mod ink;
 mod labels;
@@ -25,6 +26,7 @@ mod streams;
 mod supply_lines;
 mod uv_diagram;
 mod waveform;
+mod ways;
 mod zoom;
 
 pub(super) use against_light::{AgainstLight, against_light};
@@ -34,6 +36,7 @@ pub(super) use chromatic::chromatic;
 pub(super) use colour_path::colour_path;
 pub(super) use curve::curve;
 pub(super) use densities::densities;
+pub(super) use front::front;
 pub use gamut::gamut;
 pub(super) use light_errors::light_errors;
 pub(super) use operating_rows::operating_rows;
@@ -45,6 +48,7 @@ pub(super) use streams::{stream, window_ticks};
 pub(super) use supply_lines::supply_lines;
 pub use waveform::waveform;
 pub(super) use waveform::waveform_over;
+pub(super) use ways::ways;
 pub(super) use zoom::zooms;
 
 /// Width of every drawing.
