@@ -41,10 +41,10 @@ pub struct EdgeError {
 
 /// What drivers draw from their supply, over what they draw at full light.
 ///
-/// Every channel counts the same, since nothing says how their currents differ.
+/// Channels count by their powers, or the same where one says none.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SupplyCurrent {
-    /// Highest mean of a tick.
+    /// Highest mean of a tick, from waking on.
     pub peak: f64,
     /// (highest - lowest) / (highest + lowest) of the ticks.
     pub modulation: f64,

@@ -2,6 +2,7 @@
 
 mod check;
 mod damaged;
+mod drivers;
 mod explore;
 mod loops;
 mod new;

@@ -20,7 +20,7 @@ pub(super) fn of(description: &Description, channel: usize, held: &HeldChannel) 
     let stretch = usize::from(held.stretch);
     let shown = DECISIONS * stretch;
     // An unbroken 1 has no edge but the first.
-    let unbroken = pulse.len() == ticks;
+    let unbroken = runs.len() == 1 && pulse.end == ticks && held.ones * 2 > ticks as u64;
     let begin = if unbroken {
         RUN_UP.min(ticks)
     } else {

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::drivers_table::table;
 use super::figures::{Figure, grid};
-use crate::numbers::percent;
+use crate::numbers::{percent, quantity};
 use crate::optics::drivers::Driver;
 use crate::report::Checked;
 use crate::report::plots;
@@ -128,7 +128,7 @@ fn supply(checked: &Checked) -> Markup {
                 strong { "Information, never judged. " }
                 "Lines from 20 Hz to 20 kHz are what coils and capacitors of a supply may sing. Thin stems: the channels' phases as "
                 "the firmware spreads them. Thick grey ones: as if all channels pulsed on the same tick. A grey stem that "
-                "stands higher is what spreading is worth. Every channel counts the same, over the current of all at full."
+                "stands higher is what spreading is worth. Figures are over the current of all at full; channels count by their power, or the same where one says none."
             }
             (recipes(checked, |lights| html! { div.three { (grid(&lines(lights))) } }))
         }
@@ -140,14 +140,27 @@ fn lines(lights: &[&Driving]) -> Vec<Figure> {
         Figure::new(
             plots::supply_lines(driving),
             &format!("Supply current at {} of full light", percent(driving.light)),
-            &format!(
-                "Peak {} of all channels at full; {} if they pulsed together.",
-                percent(driving.spread.peak),
-                percent(driving.together.peak)
-            ),
+            &caption(driving),
         )
     };
     lights.iter().map(figure).collect()
+}
+
+fn caption(driving: &Driving) -> String {
+    let none = "No line reaches a thousandth of the mean.".to_owned();
+    let line = driving.spread.strongest_line();
+    let line = line.map_or(none, |(hertz, amplitude)| {
+        format!(
+            "The strongest line has {} of the mean, at {}.",
+            percent(amplitude),
+            quantity(hertz, "Hz")
+        )
+    });
+    format!(
+        "{line} Peak {} of all channels at full; {} if they pulsed together.",
+        percent(driving.spread.peak),
+        percent(driving.together.peak)
+    )
 }
 
 #[cfg(test)]

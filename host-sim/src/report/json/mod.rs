@@ -83,7 +83,7 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// |---|---|
 /// | `recipe`, `light` | which recipe, and the light asked for |
 /// | `channels` | one object a channel: its name `channel`, the number of its `row` and that row's `range_ratio` and `stretch` (ticks a decision); `edges_hz`, rising and falling edges of its stream a second; `shortest_pulse_s`, null if it is dark or an unbroken 1; `light_error` and `light_error_uncorrected`, relative error of its mean light with the light of edges given back and without, null if it is dark |
-/// | `supply` | what all drivers draw, over all channels at full, every channel counting the same: `spread` as the channels' phases are spread, `together` as if all pulsed on one tick; each with `peak`, `modulation` ((highest - lowest) / (highest + lowest) of the ticks), `ripple` (RMS over the mean) and `strongest_line` from 20 Hz to 20 kHz (`frequency_hz`, `amplitude` over the mean) or null |
+/// | `supply` | what all drivers draw, over all channels at full, which count by their `power_w`, or the same where one has none: `spread` as the channels' phases are spread, `together` as if all pulsed on one tick; each with `peak`, `modulation` ((highest - lowest) / (highest + lowest) of the ticks), `ripple` (RMS over the mean) and `strongest_line` from 20 Hz to 20 kHz (`frequency_hz`, `amplitude` over the mean) or null |
 ///
 /// A buck's design, on a supply that stands still:
 ///

@@ -13,6 +13,9 @@ use crate::run::{HeldChannel, Hold, LightErrors};
 /// Room at the right for the keys.
 const KEYS: f64 = 190.0;
 
+/// What is less is no error to speak of, and stands at the axis.
+const LOWEST: f64 = 1e-5;
+
 /// Relative error of the worst channel over the light, both axes in decades; dots are counted at the test lights.
 pub(in crate::report) fn light_errors(checked: &Checked, errors: &LightErrors) -> String {
     let limit = checked.description.requirements.average_error;
@@ -22,6 +25,7 @@ pub(in crate::report) fn light_errors(checked: &Checked, errors: &LightErrors) -
     });
     let both = errors.rows.iter().map(|row| row.1);
     let values = both.flat_map(|error| [error.corrected, error.uncorrected]);
+    let values = values.map(|error| error.max(LOWEST));
     let y = Axis::over(
         Scale::Log,
         "relative error of the worst channel",

@@ -19,7 +19,7 @@ pub(in crate::report) fn zooms(checked: &Checked, driving: &Driving) -> String {
     let height = (300.0 / driving.channels.len() as f64).clamp(40.0, 110.0);
     let edges = Edges {
         left: 122.0,
-        right: WIDTH - 46.0,
+        right: WIDTH - 62.0,
         top: TOP,
         bottom: TOP + height * driving.channels.len() as f64,
     };
