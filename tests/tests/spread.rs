@@ -127,7 +127,10 @@ fn measured_fluxes_keep_the_colour() {
     cove.spread.flux = 0.05;
     let figures = spread(&cove, 60);
     for row in &figures.rows {
-        assert!(row.design.colour > 0.001 && row.own.colour < 5e-5, "{row:?}");
+        assert!(
+            row.design.colour > 0.001 && row.own.colour < 5e-5,
+            "{row:?}"
+        );
         assert!((0.01..0.051).contains(&row.design.flux), "{row:?}");
         assert!((0.02..0.051).contains(&row.own.flux), "{row:?}");
     }
@@ -139,7 +142,10 @@ fn the_design_itself_and_the_same_file_twice() {
     for row in spread(&cove, 3).rows {
         assert_eq!(row.design, row.own);
         assert!(row.design.light < 2e-4 && row.design.flux < 2e-4, "{row:?}");
-        assert!(row.design.colour_step < 5e-5 && row.design.light_step < 2e-4, "{row:?}");
+        assert!(
+            row.design.colour_step < 5e-5 && row.design.light_step < 2e-4,
+            "{row:?}"
+        );
     }
     let mut cove = two_ranges();
     cove.spread = Spread::default();

@@ -41,7 +41,10 @@ fn edges(made: &mut Description) {
 fn closed(made: &Description) -> Vec<Steady> {
     let stands = steady(made, 0, Level::FULL).stands();
     let channels = steadied(made, &Driven::all(made), &stands);
-    channels.into_iter().map(|channel| channel.unwrap()).collect()
+    channels
+        .into_iter()
+        .map(|channel| channel.unwrap())
+        .collect()
 }
 
 /// Flux of each tick.
@@ -71,12 +74,17 @@ const BAND: LineBand = LineBand {
 
 fn agree(found: &[PhasedLine], expected: &[PhasedLine], tolerance: f64, what: &str) {
     let at = |lines: &[PhasedLine], hertz: f64| {
-        let near = lines.iter().find(|line| (line.frequency_hz - hertz).abs() < 1e-6);
+        let near = lines
+            .iter()
+            .find(|line| (line.frequency_hz - hertz).abs() < 1e-6);
         near.map_or((0.0, 0.0), |line| (line.cosine, line.sine))
     };
     assert!(expected.len() > 3, "{what}");
     for line in expected.iter().chain(found) {
-        let (one, other) = (at(found, line.frequency_hz), at(expected, line.frequency_hz));
+        let (one, other) = (
+            at(found, line.frequency_hz),
+            at(expected, line.frequency_hz),
+        );
         let apart = (one.0 - other.0).hypot(one.1 - other.1);
         assert!(apart < tolerance, "{what}: {line:?}: {one:?} {other:?}");
     }
@@ -105,9 +113,17 @@ fn lines_are_those_of_the_stream() {
             let flux = ticks(&made, 2 * length / 32);
             let expected = record_lines(&flux[length..], 1e6, BAND);
             let found = lines(&closed(&made), 1e6, BAND);
-            agree(&found, &expected, 2.1e-4, &format!("{parts:?} {order} {stretch}"));
+            agree(
+                &found,
+                &expected,
+                2.1e-4,
+                &format!("{parts:?} {order} {stretch}"),
+            );
             let strongest = |lines: &[PhasedLine]| {
-                lines.iter().map(|line| line.line().amplitude).fold(0.0, f64::max)
+                lines
+                    .iter()
+                    .map(|line| line.line().amplitude)
+                    .fold(0.0, f64::max)
             };
             let apart = strongest(&found) - strongest(&expected);
             assert!(apart.abs() < 1e-4, "{apart}");
@@ -134,7 +150,11 @@ fn edges_take_their_part_of_the_lines() {
 fn summed_light_is_that_of_the_stream() {
     for order in [0, 1] {
         for (with_edges, tolerance) in [(false, 1e-6), (true, 1.6)] {
-            for parts in [[900, 17_000, 40_000], [100, 1_027, 65_400], [7, 256, 65_535]] {
+            for parts in [
+                [900, 17_000, 40_000],
+                [100, 1_027, 65_400],
+                [7, 256, 65_535],
+            ] {
                 let mut made = luminaire(parts, 8, order);
                 if with_edges {
                     edges(&mut made);
@@ -158,4 +178,29 @@ fn summed_light_is_that_of_the_stream() {
             }
         }
     }
+}
+
+/// A timer of 12 bits with error feedback at 48 MHz, 11.7 kHz: at 0.1 % its duty is 4.096, so that a pulse in ten is longer and
+/// nothing is slow. At 0.0972 % it is 3.983: one pulse in 59 is shorter, 200 times a second, and modulation below 200 Hz is 21
+/// times as strong.
+#[test]
+fn a_hair_away_a_timer_is_many_times_worse() {
+    let slow = |light: f64| {
+        let mut made = luminaire([0, 0, 0], 12, 1);
+        made.tick_hz = 48_000_000;
+        made.channels.truncate(1);
+        made.recipes[0].shares = vec![light];
+        let band = LineBand {
+            below_hz: 200.0,
+            floor: 1e-5,
+        };
+        let found = lines(&closed(&made), 48e6, band);
+        let powers = found.iter().map(|line| line.line().amplitude.powi(2) / 2.0);
+        powers.sum::<f64>().sqrt()
+    };
+    let here = slow(0.001);
+    assert!((here / 2.83e-4 - 1.0).abs() < 0.02, "{here}");
+    let away = (0..600).map(|k| slow(0.00097 + 1e-7 * f64::from(k)));
+    let worst = away.fold(0.0, f64::max);
+    assert!((20.0..23.0).contains(&(worst / here)), "{worst} {here}");
 }

@@ -69,8 +69,8 @@ impl SteadyTimer {
         let periods = (decisions / period).floor();
         let more = self.more_before(periods as u64);
         let (loss, with_more) = self.losses();
-        let before = periods * (f64::from(self.whole) - loss)
-            + more as f64 * (1.0 - (with_more - loss));
+        let before =
+            periods * (f64::from(self.whole) - loss) + more as f64 * (1.0 - (with_more - loss));
         let now = self.more_before(periods as u64 + 1) - more;
         let (duty, loss) = match now {
             0 => (f64::from(self.whole), loss),

@@ -57,7 +57,11 @@ impl Train<'_> {
         let (begin, end) = (loss, f64::from(self.timer.whole));
         let width = PI * (end - begin) / f64::from(self.timer.period);
         let middle = self.periods((begin + end) / 2.0);
-        let highest = if self.timer.whole == 0 { 0.0 } else { self.reach };
+        let highest = if self.timer.whole == 0 {
+            0.0
+        } else {
+            self.reach
+        };
         let line = |multiple: u64| {
             let n = multiple as f64;
             let amplitude = 2.0 * self.scale * (n * width).sin() / (PI * n);
@@ -123,7 +127,10 @@ impl Train<'_> {
         let angle = start - 2.0 * PI * (frequency * turns);
         let amplitude = scale * size * decision;
         Some(Part {
-            place: self.place(units.unsigned_abs() >> 32, units.unsigned_abs() & 0xFFFF_FFFF),
+            place: self.place(
+                units.unsigned_abs() >> 32,
+                units.unsigned_abs() & 0xFFFF_FFFF,
+            ),
             cosine: amplitude * angle.cos(),
             sine: -amplitude * angle.sin() * units.signum() as f64,
         })

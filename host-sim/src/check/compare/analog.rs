@@ -43,8 +43,8 @@ pub(super) fn analog(file: &Description) -> Vec<AnalogRow> {
     let lowest = file.requirements.lowest_light;
     let lights = TEST_LIGHTS.into_iter().filter(|&light| light > lowest);
     let lights: Vec<_> = lights.chain([lowest]).collect();
-    let places = (0..file.recipes.len())
-        .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)));
+    let places =
+        (0..file.recipes.len()).flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)));
     places
         .map(|(recipe, light)| row(file, &leds, recipe, light))
         .collect()
@@ -121,17 +121,24 @@ fn given(
         .collect();
     let flux = |values: &[f64]| {
         let channels = file.channels.iter().zip(values);
-        channels.map(|(channel, value)| channel.flux_lm * value).sum::<f64>()
+        channels
+            .map(|(channel, value)| channel.flux_lm * value)
+            .sum::<f64>()
     };
     let lit = leds.iter().zip(&file.channels).zip(&currents);
     let colour = mix(lit.map(|((led, channel), &current)| {
-        (led.xy(current.max(f64::MIN_POSITIVE)), channel.flux_lm * led.light(current))
+        (
+            led.xy(current.max(f64::MIN_POSITIVE)),
+            channel.flux_lm * led.light(current),
+        )
     }));
     let full = chromaticity(&channels(file), shares);
     let mut dark = currents.iter().zip(shares);
     Given {
         light: flux(&currents) / flux(shares),
-        colour: colour.zip(full).map(|(one, other)| one.to_uv().distance(other)),
+        colour: colour
+            .zip(full)
+            .map(|(one, other)| one.to_uv().distance(other)),
         dark: dark.any(|(current, share)| *share > 0.0 && *current == 0.0),
     }
 }
@@ -182,7 +189,10 @@ mod tests {
         assert_eq!(deepest.light, 0.001);
         assert!((deepest.light_error - 0.95).abs() < 0.02, "{deepest:?}");
         let [low, middle, high] = deepest.given.map(|light| light / 0.001);
-        assert!((low - 0.05).abs() < 0.02 && (high - 1.95).abs() < 0.02, "{deepest:?}");
+        assert!(
+            (low - 0.05).abs() < 0.02 && (high - 1.95).abs() < 0.02,
+            "{deepest:?}"
+        );
         assert!((middle - 1.0).abs() < 0.1, "{deepest:?}");
         let full = &rows[0];
         assert!((full.light_error - 0.00095).abs() < 2e-5, "{full:?}");
@@ -196,7 +206,10 @@ mod tests {
             ..EXACT
         }));
         for row in &rows {
-            assert!((row.light_error - 0.019).abs() < 5e-4 && row.dark == 0.0, "{row:?}");
+            assert!(
+                (row.light_error - 0.019).abs() < 5e-4 && row.dark == 0.0,
+                "{row:?}"
+            );
         }
     }
 
@@ -212,7 +225,10 @@ mod tests {
         let moved = led.xy(1e-3);
         assert!((moved.x - 0.409).abs() < 1e-9 && (moved.y - 0.387).abs() < 1e-9);
         let rows = analog(&one_channel(slope));
-        let [from, to] = [led.xy(1.0), moved].map(|xy| Xy { x: xy.x + 0.295, y: xy.y - 0.0855 });
+        let [from, to] = [led.xy(1.0), moved].map(|xy| Xy {
+            x: xy.x + 0.295,
+            y: xy.y - 0.0855,
+        });
         let asked = from.to_uv().distance(to.to_uv());
         let shown = rows.last().unwrap().colour_error;
         assert!((shown - asked).abs() < 1e-6, "{shown} {asked}");

@@ -149,7 +149,10 @@ fn row(luminaire: &Description, map: &MetricMap, recipe: usize, light: f64) -> C
     ComparedRow {
         recipe,
         flicker: MetricRow { light, ..flicker },
-        edges_hz: 2.0 * pulses.map(|(_, pulses)| pulses.a_tick * tick_hz).sum::<f64>(),
+        edges_hz: 2.0
+            * pulses
+                .map(|(_, pulses)| pulses.a_tick * tick_hz)
+                .sum::<f64>(),
         shortest_pulse_s: shortest.map(|ticks| f64::from(ticks) / tick_hz),
         supply_peak,
         light_error: light_error(luminaire, recipe, level),
@@ -167,7 +170,10 @@ fn light_error(luminaire: &Description, recipe: usize, level: Level) -> f64 {
             closed.map_or(channel.flux_lm * light, |closed| closed.mean())
         })
         .sum();
-    let shares = luminaire.channels.iter().zip(&luminaire.recipes[recipe].shares);
+    let shares = luminaire
+        .channels
+        .iter()
+        .zip(&luminaire.recipes[recipe].shares);
     let full: f64 = shares.map(|(channel, share)| channel.flux_lm * share).sum();
     given / (full * ideal_light(luminaire.curve, f64::from(level.to_bits()))) - 1.0
 }

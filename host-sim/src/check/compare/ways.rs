@@ -34,10 +34,18 @@ pub(super) fn ways(file: &Description) -> Vec<Way> {
         plain(&format!("PWM, {bits} bits"), timer(0, None)),
         plain(&format!("dithered PWM, {bits} bits"), timer(1, Some(0))),
         plain("first order", first),
-        plain("first order, dithered", Modulation::Dithered { width_shift: 0 }),
+        plain(
+            "first order, dithered",
+            Modulation::Dithered { width_shift: 0 },
+        ),
         plain("second order", Modulation::SecondOrder),
         way(file, "stretched", first, &stretched(file)),
-        way(file, &format!("two ranges, 1 to {ratio}"), first, &two_ranges(ratio)),
+        way(
+            file,
+            &format!("two ranges, 1 to {ratio}"),
+            first,
+            &two_ranges(ratio),
+        ),
     ]
 }
 
@@ -61,10 +69,13 @@ fn way(file: &Description, name: &str, modulation: Modulation, rows: &[Operating
 
 /// As fine as leaves it 1 kHz, 8 to 16; the file's own where it has a timer.
 pub(super) fn timer_bits(file: &Description) -> u8 {
-    let own = file.channels.iter().find_map(|channel| match channel.modulation {
-        Modulation::Timer { bits, .. } => Some(bits),
-        _ => None,
-    });
+    let own = file
+        .channels
+        .iter()
+        .find_map(|channel| match channel.modulation {
+            Modulation::Timer { bits, .. } => Some(bits),
+            _ => None,
+        });
     let finest = (f64::from(file.tick_hz) / TIMER_HZ).log2().floor();
     own.unwrap_or(finest.clamp(8.0, 16.0) as u8)
 }
@@ -103,5 +114,7 @@ fn stretched(file: &Description) -> Vec<OperatingRow> {
         range_ratio: 1.0,
         stretch,
     });
-    rows.into_iter().filter(|row| row.from_light < 0.5).collect()
+    rows.into_iter()
+        .filter(|row| row.from_light < 0.5)
+        .collect()
 }

@@ -9,9 +9,7 @@ use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
 use crate::optics::{LineBand, PhasedLine, Steady, SteadyChannel, Summed, lines};
-use crate::run::{
-    Driven, LightSampler, Stand, Supplied, core_curve, steadied, steady, stream,
-};
+use crate::run::{Driven, LightSampler, Stand, Supplied, core_curve, steadied, steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {

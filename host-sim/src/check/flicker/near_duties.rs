@@ -28,12 +28,7 @@ pub(super) fn near_duties(description: &Description, recipe: usize) -> Vec<Level
 }
 
 /// The lights of the luminaire at which a channel's duty is whole, from its lowest on.
-fn whole_duties(
-    description: &Description,
-    channel: &Channel,
-    lowest: f64,
-    share: f64,
-) -> Vec<f64> {
+fn whole_duties(description: &Description, channel: &Channel, lowest: f64, share: f64) -> Vec<f64> {
     let Modulation::Timer { bits, order, .. } = channel.modulation else {
         return Vec::new();
     };
@@ -60,4 +55,53 @@ fn round(level: Level) -> impl Iterator<Item = Level> {
     let below = away.clone().map(move |away| bits.saturating_sub(away));
     let above = away.map(move |away| bits.saturating_add(away));
     below.chain([bits]).chain(above).map(Level::from_bits)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::near_duties;
+    use crate::check::flicker::{metric_maps, row_at};
+    use crate::description::{BUILT_IN, Description, LevelChoice, Modulation, parse};
+    use crate::run::level;
+
+    /// One channel of a timer of 12 bits, 11.7 kHz, with error feedback.
+    fn timer() -> Description {
+        let mut made = parse(BUILT_IN, "built in").unwrap();
+        made.tick_hz = 48_000_000;
+        made.channels.truncate(1);
+        made.recipes.truncate(1);
+        made.recipes[0].shares = vec![1.0];
+        made.channels[0].modulation = Modulation::Timer {
+            bits: 12,
+            order: 1,
+            width_shift: None,
+        };
+        made
+    }
+
+    /// Duties of 5 and 6: 0.1221 % and 0.1465 % of light.
+    #[test]
+    fn levels_lie_round_the_lowest_whole_duties() {
+        let timer = timer();
+        let levels = near_duties(&timer, 0);
+        assert_eq!(levels.len(), 22);
+        for duty in [5.0, 6.0] {
+            let here = level(&timer, LevelChoice::Light(duty / 4_096.0));
+            assert!(levels.contains(&here));
+        }
+    }
+
+    /// The search finds light whose slow lines weigh many times what they weigh at 0.1 %.
+    #[test]
+    fn the_worst_light_of_a_timer_is_searched_for() {
+        let timer = timer();
+        let deepest = level(&timer, LevelChoice::Light(0.001));
+        let here = row_at(&timer, 0, deepest).slow_flicker;
+        let maps = metric_maps(&timer);
+        let rows = maps[0].rows.iter();
+        let worst = rows.max_by(|a, b| a.slow_flicker.total_cmp(&b.slow_flicker));
+        let worst = worst.unwrap();
+        assert!(worst.slow_flicker > 20.0 * here, "{worst:?} {here}");
+        assert!((0.0012..0.00149).contains(&worst.light), "{worst:?}");
+    }
 }

@@ -84,7 +84,9 @@ impl<'a> Bench<'a> {
     fn asked_flux(&self) -> f64 {
         let shares = &self.design.recipes[self.recipe].shares;
         let channels = self.design.channels.iter().zip(shares);
-        channels.map(|(channel, share)| channel.flux_lm * share).sum()
+        channels
+            .map(|(channel, share)| channel.flux_lm * share)
+            .sum()
     }
 
     fn asked(&self, level: Level) -> f64 {

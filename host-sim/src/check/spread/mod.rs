@@ -55,7 +55,12 @@ pub fn spread(design: &Description, units: u32) -> SpreadFigures {
             let unit = unit::draw(design, number);
             [
                 deviations(design, |_| design.clone(), &unit, &places),
-                deviations(design, |recipe| calibrated(design, &unit, recipe), &unit, &places),
+                deviations(
+                    design,
+                    |recipe| calibrated(design, &unit, recipe),
+                    &unit,
+                    &places,
+                ),
             ]
         })
         .collect();
@@ -90,8 +95,12 @@ fn places(design: &Description, recipe: usize) -> Vec<Place> {
         level: level(design, LevelChoice::Light(light)).max(Level::from_bits(1)),
         change: None,
     });
-    held.chain(changes(design, recipe, level(design, LevelChoice::Light(lowest))))
-        .collect()
+    held.chain(changes(
+        design,
+        recipe,
+        level(design, LevelChoice::Light(lowest)),
+    ))
+    .collect()
 }
 
 /// Every change of row above the lowest light asked for; channels that share a set point change together.
@@ -125,7 +134,9 @@ fn calibrated(design: &Description, unit: &Description, recipe: usize) -> Descri
     let factor = |channel: usize| unit.channels[channel].flux_lm / design.channels[channel].flux_lm;
     let shares = &mut firmware.recipes[recipe].shares;
     let lit = shares.iter().enumerate().filter(|(_, share)| **share > 0.0);
-    let weakest = lit.map(|(channel, _)| factor(channel)).fold(f64::INFINITY, f64::min);
+    let weakest = lit
+        .map(|(channel, _)| factor(channel))
+        .fold(f64::INFINITY, f64::min);
     for (channel, share) in shares.iter_mut().enumerate() {
         *share *= (weakest / factor(channel)).min(1.0);
     }
@@ -142,7 +153,9 @@ fn deviations(
         let recipe = places[0].recipe;
         let mut bench = Bench::new(design, &firmware(recipe), unit, recipe);
         let at = |place: &Place| match place.change {
-            Some(change) => bench.across(change).map_or_else(Deviation::default, |(_, found)| found),
+            Some(change) => bench
+                .across(change)
+                .map_or_else(Deviation::default, |(_, found)| found),
             None => bench.at(place.level, From::Below),
         };
         places.iter().map(at).collect::<Vec<_>>()

@@ -96,7 +96,9 @@ impl Edges {
     fn of(&self, driver: &Driver) -> Option<Driver> {
         match driver {
             Driver::Slew(slew) => self.slew(slew.figures()).map(Driver::Slew),
-            Driver::Exponential(edges) => self.exponential(edges.figures()).map(Driver::Exponential),
+            Driver::Exponential(edges) => {
+                self.exponential(edges.figures()).map(Driver::Exponential)
+            }
             Driver::Shunt(shunt) => self.shunt(shunt.figures()).map(Driver::Shunt),
             Driver::Buck(buck) => self.buck(buck.figures()).map(Driver::Buck),
             _ => Some(driver.clone()),

@@ -119,7 +119,10 @@ fn at_light(checked: &Checked, comparison: &Comparison, light: f64) -> Markup {
     let judged = judged(checked);
     let ways = comparison.ways.iter();
     let rows = ways.flat_map(|way| {
-        let here = way.rows.iter().filter(move |row| row.flicker.light == light);
+        let here = way
+            .rows
+            .iter()
+            .filter(move |row| row.flicker.light == light);
         here.map(move |row| (way, row))
     });
     html! {

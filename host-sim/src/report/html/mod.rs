@@ -1,7 +1,7 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
-pub(super) mod figures;
 mod comparison;
+pub(super) mod figures;
 mod flicker;
 pub(super) mod flicker_table;
 mod parameters;

@@ -19,7 +19,10 @@ const FIGURES: [Figure; 6] = [
 ];
 
 pub(super) fn comparison(checked: &Checked, comparison: &Comparison) -> Value {
-    let ways = comparison.ways.iter().map(|compared| way(checked, compared));
+    let ways = comparison
+        .ways
+        .iter()
+        .map(|compared| way(checked, compared));
     let analog = comparison.analog.iter().map(|row| analog(checked, row));
     json!({
         "ways": ways.collect::<Vec<_>>(),
