@@ -41,6 +41,20 @@ pub enum Error {
     TimerBits,
     /// A table whose rows correct edges for another modulation.
     Correction,
+    /// Control steps a second.
+    ControlRate,
+    /// A slot of a packet, or what it means.
+    Slot,
+    /// The time constant of a creeping slot.
+    CreepTime,
+    /// The time without packets after which data are lost.
+    LossTime,
+    /// The time of a control step, or what counts as a jump of the time base.
+    ControlPeriod,
+    /// The recipes of a function of Level.
+    Knots,
+    /// The channels of a colour solver.
+    Primaries,
 }
 
 impl Error {
@@ -63,6 +77,13 @@ impl Error {
             Self::Hysteresis => "hysteresis_shift",
             Self::TimerBits => "bits",
             Self::Correction => "operating",
+            Self::ControlRate => "control_hz",
+            Self::Slot => "slot",
+            Self::CreepTime => "creep_ms",
+            Self::LossTime => "loss_ms",
+            Self::ControlPeriod => "period",
+            Self::Knots => "knots",
+            Self::Primaries => "primaries",
         }
     }
 
@@ -94,6 +115,17 @@ impl Error {
             Self::TimerBits => "bits must be 8 to 16 (a period of 2^bits ticks)",
             Self::Correction => {
                 "rows that correct edges must be made for the modulation of the channel"
+            }
+            Self::ControlRate => "control_hz must be 100 to 10 000",
+            Self::Slot => "slot must be 1 to 512 with all its width, and coolest at most warmest",
+            Self::CreepTime => "creep_ms must be 20 to 2 000",
+            Self::LossTime => "loss_ms must be 1 000 or more: packets may be a second apart",
+            Self::ControlPeriod => {
+                "period must be at least 2, jump_steps at least 1, and their product below 2^31"
+            }
+            Self::Knots => "knots must be 1 to 16, their Levels rising",
+            Self::Primaries => {
+                "primaries must have y and flux above 0 and differ, three of them around an area"
             }
         }
     }

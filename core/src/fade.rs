@@ -28,6 +28,15 @@ impl Pace {
         self.steps
     }
 
+    /// For the way through memory: [`Pace::from_words`] needs no division.
+    pub(crate) const fn to_words(self) -> [u32; 2] {
+        [self.steps, self.reciprocal]
+    }
+
+    pub(crate) const fn from_words([steps, reciprocal]: [u32; 2]) -> Self {
+        Self { steps, reciprocal }
+    }
+
     /// Up to this length a rounded-up 32.32 increment errs by less than `1 / steps` at arrival, so that its whole part
     /// is that of the exact line at every step; beyond, a remainder is carried.
     const fn is_short(self) -> bool {

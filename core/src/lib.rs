@@ -13,7 +13,7 @@
 //! density -> modulator -> words of 32 ticks -> SPI, DMA or a timer -> LED
 //! ```
 //!
-//! [`luminaire::Luminaire`] wires these together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
+//! [`bus`] says where to go, [`mailbox`] hands it over. [`luminaire::Luminaire`] wires the rest together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
 //! position), [`Light`] (linear fraction), [`Share`] (of a channel in a colour), [`density::Density`] (ones per
 //! tick), and duty (a timer's compare value over its period: [`requantise`]).
 //!
@@ -22,24 +22,31 @@
 //!
 //! Features, off by default: `embedded-hal` sets duties on pins, `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
-//! [`luminaire::Target`].
+//! [`luminaire::Target`]. `stored` adds scenes, scripts and images of them, `solver` adds `solve`: from a colour to shares
+//! at run time, in `f32`.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod bus;
 pub mod curve;
 pub mod density;
 mod error;
 pub mod fade;
 mod fraction;
+mod knots;
 mod light;
 pub mod luminaire;
+pub mod mailbox;
 pub mod operating;
 #[cfg(feature = "embedded-hal")]
 pub mod output;
 mod recipe;
 pub mod requantise;
+#[cfg(feature = "solver")]
+pub mod solve;
 
 pub use error::Error;
+pub use knots::Knots;
 pub use light::{Level, Light};
 pub use recipe::{Recipe, Share};

@@ -69,7 +69,7 @@ mod tests {
                 set_duty(&mut pin, pwm, duty).expect("infallible");
                 let off = (i64::from(pin.duty) << bits) - i64::from(duty) * i64::from(most);
                 assert!(2 * off.abs() <= i64::from(pwm.period()));
-                assert!(most as u32 != pwm.period() || u32::from(pin.duty) == duty);
+                assert!(u32::from(most) != pwm.period() || u32::from(pin.duty) == duty);
             }
             assert_eq!(pin.duty, most);
             set_duty(&mut pin, pwm, 0).expect("infallible");

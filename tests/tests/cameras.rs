@@ -5,7 +5,7 @@ use milliglow_sim::metrics::camera::{
     Camera, contrast, extremes, rectangle_row_light, row_light_at_any_phase, sine_contrast,
     worst_bands,
 };
-use milliglow_sim::optics::{Recorded, SteadyChannel, light_in_a_window};
+use milliglow_sim::optics::{SteadyChannel, Summed, light_in_a_window};
 use milliglow_tests::data::{Row, rows};
 use std::f64::consts::PI;
 
@@ -158,10 +158,12 @@ fn summed_light_is_what_the_modulator_gives() {
         let channel = SteadyChannel::new(density, phase, 2.0);
         let mut words = vec![0; 200];
         FirstOrder::new(phase).fill(density, &mut words);
-        let recorded = Recorded::new(words.clone());
+        let on = |tick: usize| f64::from(words[tick / 32] >> (31 - tick % 32) & 1);
+        let ticks = 32 * words.len();
+        let recorded = Summed::new((0..ticks).map(on));
         let mut sum = 0.0;
-        for tick in 0..recorded.ticks() {
-            let on = f64::from(words[tick / 32] >> (31 - tick % 32) & 1);
+        for tick in 0..ticks {
+            let on = on(tick);
             for part in [0.0, 0.25] {
                 let at = tick as f64 + part;
                 assert_eq!(channel.light_until(at), 2.0 * (sum + part * on));

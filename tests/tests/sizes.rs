@@ -11,11 +11,15 @@ use milliglow::fade::{Fade, Pace};
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::operating::{Row, Table};
 use milliglow::requantise::Requantiser;
-use milliglow::{Level, Light, Recipe, Share, constant};
+use milliglow::{Knots, Level, Light, Recipe, Share, constant};
 
 static CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
 static HALF: Share = constant!(Share::from_ratio_nearest(1, 2));
 static WARM: Recipe<2> = Recipe::new([Share::FULL, HALF]);
+static WARMING: Knots<2, 2> = constant!(Knots::new([
+    (Level::OFF, Recipe::new([Share::FULL, Share::NONE])),
+    (Level::FULL, WARM),
+]));
 static TARGET: Target<2> = Target {
     level: Level::FULL,
     recipe: WARM,
@@ -41,6 +45,7 @@ fn statics_run() {
     assert_eq!(luminaire.densities()[0], Density::FULL);
     assert_eq!(luminaire.densities()[1].to_bits(), HALF.to_bits());
     assert_eq!(CURVE.light(Level::FULL), Light::FULL);
+    assert_eq!(WARMING.recipe(Level::FULL), WARM);
     assert_eq!((PACE.steps(), FADE.values()), (100_000, [1, 2]));
     assert_eq!(NoiseSource::next(&mut NOISE.clone()), 0x8020_0000);
 }
@@ -52,6 +57,7 @@ fn values() {
     assert_eq!(size_of::<Share>(), 4);
     assert_eq!(size_of::<Density>(), 4);
     assert_eq!(size_of::<Recipe<5>>(), 20);
+    assert_eq!(size_of::<Knots<5, 16>>(), 16 * (8 + 5 * 4));
     assert_eq!(size_of::<ControlLevel>(), 1);
     assert_eq!(size_of::<Exponential>(), 20);
     assert_eq!(size_of::<Pace>(), 8);

@@ -32,6 +32,22 @@ impl ControlLevel {
     pub const fn number(self) -> u8 {
         self.0
     }
+
+    /// The lowest control level whose light is not below `lowest`: the physical minimum level of a luminaire
+    /// whose lowest light that is; full at the most.
+    ///
+    /// *Source*: IEC 62386-207:2018, 9.3.3: the physical minimum output is the same on both curves (definition of
+    /// the level from memory). *Cost*: that of [`ControlCurve::level`].
+    #[must_use]
+    pub const fn physical_minimum(curve: ControlCurve, lowest: Light) -> Self {
+        match curve.level(lowest) {
+            None => Self::LOWEST,
+            Some(below) if below.0 == 254 || curve.light(below).to_bits() == lowest.to_bits() => {
+                below
+            }
+            Some(below) => Self(below.0 + 1),
+        }
+    }
 }
 
 /// The dimming curve that a bus has chosen.
@@ -98,6 +114,25 @@ impl ControlCurve {
                 let nearest = 258 * n + ((774 * n + 32_768) >> 16);
                 (Curve::Linear, Level::from_bits(nearest as u16))
             }
+        }
+    }
+
+    /// The control level nearest to a Level of the curve's continuous form; none for off. The inverse of
+    /// [`ControlCurve::continuous`].
+    #[must_use]
+    pub const fn nearest(self, level: Level) -> Option<ControlLevel> {
+        let bits = level.to_bits() as u32;
+        let number = match self {
+            // Division by 259, exact for what 16 bits can ask: 259 x 64 777 = 2^24 + 27.
+            Self::Logarithmic => ((bits + 251 + 129) * 64_777) >> 24,
+            // Over 65 535 rather than 65 536.
+            Self::Linear => (bits * 254 + ((bits * 254) >> 16) + 32_768) >> 16,
+        };
+        let number = if number > 254 { 254 } else { number };
+        match (bits, number) {
+            (0, _) => None,
+            (_, 0) => Some(ControlLevel::LOWEST),
+            _ => Some(ControlLevel(number as u8)),
         }
     }
 

@@ -9,7 +9,7 @@ use crate::curve::Curve;
 use crate::density::{Density, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
-use crate::{Error, Level, Light, Recipe, Share};
+use crate::{Error, Level, Recipe, Share};
 use channel::Channel;
 
 /// Where a luminaire should go.
@@ -124,27 +124,23 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         let light = self.lowest.of(asked, !was_black);
         let lights = self.shares().map(|share| share.of(light));
         match self.range_choice {
-            RangeChoice::Own => self.enter(&lights, |channel, light| channel.row_for(light)),
+            RangeChoice::Own => {
+                let channels = self.channels.iter_mut().zip(lights);
+                for ((channel, light), density) in channels.zip(&mut self.densities) {
+                    *density = channel.enter_own(light);
+                }
+            }
             RangeChoice::Common => {
-                let rows = self
-                    .channels
-                    .iter()
-                    .zip(lights)
-                    .map(|(channel, light)| channel.row_for(light));
-                let highest = rows.max().unwrap_or(0);
-                self.enter(&lights, |_, _| highest);
+                let rows = lights.iter().zip(&self.channels);
+                let highest = rows.map(|(&light, channel)| channel.row_for(light)).max();
+                let channels = self.channels.iter_mut().zip(lights);
+                for ((channel, light), density) in channels.zip(&mut self.densities) {
+                    *density = channel.enter(highest.unwrap_or(0), light);
+                }
             }
         }
         if was_black {
             self.wake();
-        }
-    }
-
-    #[inline(always)]
-    fn enter(&mut self, lights: &[Light; N], row: impl Fn(&Channel, Light) -> u8) {
-        let channels = self.channels.iter_mut().zip(lights);
-        for ((channel, &light), density) in channels.zip(&mut self.densities) {
-            *density = channel.enter(row(channel, light), light);
         }
     }
 

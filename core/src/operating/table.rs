@@ -119,7 +119,6 @@ impl Table {
 
     /// The row for a channel light, from the row in force: one comparison chain, two comparisons where no row changes.
     #[must_use]
-    #[inline(always)]
     pub const fn row(&self, light: Light, present: u8) -> u8 {
         let mut row = if present > self.last {
             self.last
@@ -134,6 +133,17 @@ impl Table {
             row = row.wrapping_sub(1);
         }
         row
+    }
+
+    /// The row in force, if the light does not leave it.
+    #[inline(always)]
+    pub(crate) const fn held(&self, present: u8, light: Light) -> Option<&Row> {
+        let present = (present & 7) as usize;
+        let bits = light.to_bits();
+        if bits < self.lowest[present] || bits > self.highest[present] {
+            return None;
+        }
+        Some(&self.rows[present])
     }
 
     /// A row by its number; the last for any higher one.

@@ -5,21 +5,26 @@ mod averages;
 mod colour;
 pub mod compare;
 mod depth;
+mod driving;
 mod fade_judge;
 mod fade_remedy;
 mod fades;
 mod flicker;
+mod following;
+pub(crate) mod glimpse;
 mod hardware;
 mod lowest;
 mod moments;
 mod pulse_survey;
 mod pulses;
+mod range_change;
+mod row_scan;
 mod rules;
 pub mod spread;
 mod words;
 
 use crate::description::Description;
-use crate::run::{Observed, core_curve, hold_all};
+use crate::run::{Observed, core_curve, hold_all, tables_over_light};
 use crate::verdict::Verdict;
 use milliglow::Level;
 
@@ -27,9 +32,11 @@ use milliglow::Level;
 pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed, Vec<Verdict>) {
     let holds = hold_all(description);
     let pulse_rates = pulse_survey::survey(description);
+    let driving = driving::observe(description, &holds);
     let flicker = flicker::figures(description, &holds);
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
+    let rows = row_scan::scan(description);
     let scripted = fades::run_script(description, progress);
     let verdicts = [
         averages::judge(description, &holds),
@@ -37,6 +44,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         scripted.verdicts,
         colour::judge(description, &holds),
         pulses::judge(description, &holds),
+        following::judge(description, &rows),
+        range_change::judge(description, &rows),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
         vec![lowest::judge(description, &metric_maps, &bands)],
@@ -50,6 +59,9 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         flicker,
         metric_maps,
         bands,
+        driving,
+        light_errors: driving::light_errors(description),
+        tables: tables_over_light(description),
         sights: flicker::sights(description),
     };
     (observed, verdicts.concat())

@@ -6,18 +6,16 @@ use std::path::PathBuf;
 
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
-use sha2::{Digest, Sha256};
 
-use super::{ALL_PASS, Failure, SOME_FAIL, print, width};
+use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, spectral_locus, width};
 use crate::check::check;
 use crate::check::compare::compare;
 use crate::check::spread::spread;
-use crate::colour::{Xy, boundary};
-use crate::description::{BUILT_IN, Description, LevelChoice, parse, read};
+use crate::description::{Description, LevelChoice};
 use crate::report::{
     Checked, comparison_table, default_folder, json, spread_table, table, write, write_vcd,
 };
-use crate::run::level;
+use crate::run::{level, rounds};
 
 /// Simulate a luminaire, judge its light, and write a report
 #[derive(Args)]
@@ -70,11 +68,8 @@ impl Check {
             .report
             .clone()
             .unwrap_or_else(|| default_folder(&checked.description.name));
-        let locus: Vec<_> = boundary()
-            .iter()
-            .map(|xy: &Xy| (xy.to_uv().u, xy.to_uv().v))
-            .collect();
-        write(&checked, &locus, &folder).map_err(|error| Failure::plain(error.to_string()))?;
+        write(&checked, &spectral_locus(), &folder)
+            .map_err(|error| Failure::plain(error.to_string()))?;
         self.write_streams(&checked.description)?;
         if self.json {
             print(&format!("{:#}\n", json(&checked)))?;
@@ -119,7 +114,7 @@ impl Check {
     }
 
     fn judge(&self) -> Result<Checked, Failure> {
-        let (description, text, origin) = self.input()?;
+        let (description, text, origin) = luminaire(self.file.as_deref())?;
         if !self.quiet {
             warn_of_length(&description);
         }
@@ -137,33 +132,15 @@ impl Check {
             bar.finish_and_clear();
             ways
         });
-        let input_digest = Sha256::digest(text.as_bytes())
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
         Ok(Checked {
             description,
-            input_digest,
+            input_digest: digest(&text),
             origin,
             observed,
             verdicts,
             spread,
             comparison,
         })
-    }
-
-    fn input(&self) -> Result<(Description, String, String), Failure> {
-        match &self.file {
-            Some(file) => {
-                let (description, text) = read(file)?;
-                Ok((description, text, file.display().to_string()))
-            }
-            None => Ok((
-                parse(BUILT_IN, "the built-in luminaire")?,
-                BUILT_IN.to_owned(),
-                "built in".to_owned(),
-            )),
-        }
     }
 }
 
@@ -172,12 +149,13 @@ const TICKS_A_SECOND: f64 = 1.5e9;
 
 /// A script that will take more than two minutes is announced.
 fn warn_of_length(description: &Description) {
-    let seconds: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let round: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let seconds = round * f64::from(rounds(description));
     let ticks = seconds * f64::from(description.tick_hz) * description.channels.len() as f64;
     let minutes = ticks / TICKS_A_SECOND / 60.0;
     if minutes > 2.0 {
         anstream::eprintln!(
-            "note: the script lasts {seconds} s; stepping it takes about {minutes:.0} minutes"
+            "note: {seconds} s of the script are judged; stepping it takes about {minutes:.0} minutes"
         );
     }
 }

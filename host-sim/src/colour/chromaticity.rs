@@ -18,7 +18,34 @@ pub struct Uv {
     pub v: f64,
 }
 
+/// Delta u'v' of one n-step: the radius of a circle of n steps is n times as long (CIE TN 001:2014 clause 3.1, the
+/// number from memory).
+pub const N_STEP: f64 = 0.0011;
+
 impl Xy {
+    /// The chromaticity of tristimulus values (CIE 15); none of a light that gives no sum above 0.
+    #[must_use]
+    pub fn from_tristimulus([x, y, z]: [f64; 3]) -> Option<Self> {
+        let sum = x + y + z;
+        (sum > 0.0).then(|| Self {
+            x: x / sum,
+            y: y / sum,
+        })
+    }
+
+    /// The same chromaticity in the CIE 1960 diagram, u and v, in which CCT and Duv are defined: u = u', v = 2 v' / 3.
+    #[must_use]
+    pub fn to_uv_1960(self) -> (f64, f64) {
+        let Uv { u, v } = self.to_uv();
+        (u, v * 2.0 / 3.0)
+    }
+
+    /// The chromaticity of CIE 1960 u and v.
+    #[must_use]
+    pub fn from_uv_1960((u, v): (f64, f64)) -> Self {
+        Uv { u, v: v * 1.5 }.to_xy()
+    }
+
     /// The same chromaticity as u', v' (CIE 15).
     #[must_use]
     pub fn to_uv(self) -> Uv {
@@ -41,7 +68,7 @@ impl Uv {
         }
     }
 
-    /// Delta u'v', the straight distance; 0.0011 is one n-step (CIE TN 001:2014).
+    /// Delta u'v', the straight distance; [`N_STEP`] is one n-step.
     #[must_use]
     pub fn distance(self, other: Self) -> f64 {
         (self.u - other.u).hypot(self.v - other.v)

@@ -14,6 +14,7 @@ const OWN_NAME: Key<Text, Offer> = key("name", IDENTIFIER, Offer("\"white\""));
 const FLUX_LM: Key<Number, Offer> = key("flux_lm", above_to(0.0, 1e6, "lm"), Offer("500.0"));
 const X: Key<Number, Offer> = key("x", from_to(0.0, 1.0, ""), Offer("0.44"));
 const Y: Key<Number, Offer> = key("y", above_to(0.0, 1.0, ""), Offer("0.4"));
+const POWER_W: Key<Number> = key("power_w", above_to(0.0, 10_000.0, "W"), ());
 
 const IDENTIFIER: Text = Text {
     longest: 30,
@@ -50,7 +51,7 @@ pub(super) fn read(root: &Table<'_>, rows: &[OperatingRow]) -> Result<Vec<Channe
 }
 
 fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<Channel, Problem> {
-    let own = [OWN_NAME.name, FLUX_LM.name, X.name, Y.name];
+    let own = [OWN_NAME.name, FLUX_LM.name, X.name, Y.name, POWER_W.name];
     table.only(
         &[
             &own[..],
@@ -70,6 +71,7 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
         .at(table.span_of(&X))
         .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"));
     }
+    let power_w = table.find(&POWER_W)?;
     let modulation = modulation::read_own(table, common)?;
     let driver = driver::read(table)?;
     Ok(Channel {
@@ -77,6 +79,7 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
         flux_lm,
         x,
         y,
+        power_w,
         modulation,
         driver,
         rows: operating::read_own(table)?.unwrap_or_else(|| rows.to_vec()),

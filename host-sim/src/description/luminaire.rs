@@ -4,8 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, analog, cameras, channels, curve, hardware, modulation, operating,
-    recipes, requirements, script, spread, supply,
+    Description, Problem, analog, cameras, channels, curve, explore, hardware, modulation,
+    operating, recipes, requirements, script, spread, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 21] = [
+const KEYS: [&str; 22] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -63,6 +63,7 @@ const KEYS: [&str; 21] = [
     cameras::NAME,
     supply::NAME,
     hardware::NAME,
+    explore::NAME,
     spread::NAME,
     analog::NAME,
     requirements::NAME,
@@ -93,6 +94,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     let cameras = cameras::read(&root)?;
     let supply = supply::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
+    let explore = explore::read(&root)?;
     let spread = spread::read(&root)?;
     let analog = analog::read(&root)?;
     let requirements = requirements::read(&root)?;
@@ -113,6 +115,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         supply,
         hardware,
         operating,
+        explore,
         spread,
         analog,
         requirements,

@@ -16,6 +16,7 @@ mod cameras;
 mod channels;
 mod curve;
 mod driver;
+mod explore;
 mod file;
 mod hardware;
 mod key;
@@ -79,6 +80,8 @@ pub struct Description {
     pub hardware: Hardware,
     /// How the channels' operating tables are used.
     pub operating: Operating,
+    /// What the design search may vary.
+    pub explore: Explore,
     /// How far the units of a series differ.
     pub spread: Spread,
     /// Plain dimming by the set point, for comparison.
@@ -130,6 +133,33 @@ pub struct Hardware {
     pub range_ratio_max: f64,
 }
 
+/// What the design search may vary; every list holds at least one value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explore {
+    /// Clock of the chip in Hz, 1e6 to 1e9; tick rates divide it. None: not stated.
+    pub chip_hz: Option<u32>,
+    /// Lowest tick rate in Hz, 1 000 to 100 000 000. None: the search's own.
+    pub tick_hz_min: Option<u32>,
+    /// Highest tick rate in Hz, 1 000 to 100 000 000; `[hardware]` bounds it as well. None: the search's own.
+    pub tick_hz_max: Option<u32>,
+    /// Orders of the modulation: 0 (with a timer only), 1, 2. Default 1 and 2.
+    pub orders: Vec<u8>,
+    /// Dither: none, or 2^-shift quantiser steps, shift 0 to 8. Default none.
+    pub dither_shifts: Vec<Option<u8>>,
+    /// Bits of a timer's duty, 8 to 16, or none: a one-bit stream. Default none.
+    pub timer_bits: Vec<Option<u8>>,
+    /// Ticks a decision in the upper part of the light. Default 1, 2, 4, 8 and 16.
+    pub stretches: Vec<u8>,
+    /// Channel lights from which decisions are stretched, above 0 to 99 %. Default 5 and 20.
+    pub stretch_from_percent: Vec<f64>,
+    /// Ratios of a lower current range, 1 (none) to 1 000. None: the search's own, up to that of `[hardware]`.
+    pub range_ratios: Option<Vec<f64>>,
+    /// How far the lower range is used, in per cent of its own full light, above 0 to 99. Default 80.
+    pub lower_range_below_percent: Vec<f64>,
+    /// Factors on the drivers' rise and fall times, above 0 to 100. Default 1.
+    pub edge_factors: Vec<f64>,
+}
+
 /// A camera with a rolling shutter that should not show bands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Camera {
@@ -176,6 +206,8 @@ pub struct Channel {
     pub x: f64,
     /// CIE 1931 chromaticity, above 0.
     pub y: f64,
+    /// Electrical power at full drive in W, above 0, at most 10 000; none where the file says none.
+    pub power_w: Option<f64>,
     /// How density becomes a stream.
     pub modulation: Modulation,
     /// How its current follows its stream.
@@ -317,6 +349,8 @@ pub struct Requirements {
     pub average_error: f64,
     /// Largest light step between two control steps of a fade, as ratio minus 1. Default 0.01.
     pub light_step: f64,
+    /// Largest relative step of a channel's light as it changes its row. Default 0.002.
+    pub range_step: f64,
     /// Largest first or last lit step of a fade from or to black, as a fraction of full. Default 0.0002.
     pub edge_light: f64,
     /// Largest shift of chromaticity against full light, delta u'v'. Default 0.0011 (one n-step).

@@ -12,6 +12,8 @@ mod lines;
 mod moments;
 mod record;
 mod rotation;
+#[cfg(test)]
+mod slow_lines_test;
 mod spans;
 mod steady;
 mod steady_timer;

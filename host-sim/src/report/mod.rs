@@ -1,7 +1,9 @@
 //! Everything that shows a result of `check` or `measure`: terminal, JSON, CSV, and one HTML page with plots.
 
 mod bands;
+mod buck_designs;
 mod driver_parameters;
+pub mod explored;
 mod folder;
 mod hazard;
 mod html;
@@ -10,17 +12,19 @@ pub mod measured;
 mod order;
 mod parameters;
 mod plots;
+pub mod solved;
 mod terminal;
 mod traces;
 mod vcd;
 
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 
-pub use folder::{FolderError, default_folder, write};
+pub use folder::{FolderError, default_folder, prepare, write};
 pub use html::html;
 pub use json::json;
-pub use plots::{pinst, spectrum, waveform};
+pub(crate) use parameters::parameters;
+pub use plots::{gamut, pinst, spectrum, waveform};
 pub use terminal::{WIDTHS, comparison_table, spread_table, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;

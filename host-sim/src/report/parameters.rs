@@ -6,11 +6,11 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation,
-    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, Spread,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, LevelChoice,
+    Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, Spread,
 };
 
-pub(super) fn parameters(description: &Description) -> Value {
+pub(crate) fn parameters(description: &Description) -> Value {
     json!({
         "name": description.name,
         "note": description.note,
@@ -31,6 +31,7 @@ pub(super) fn parameters(description: &Description) -> Value {
             "range_ratio_max": description.hardware.range_ratio_max,
         },
         "operating": operating(&description.operating),
+        "explore": explore(&description.explore),
         "spread": spread(&description.spread),
         "analog": analog(&description.analog),
         "requirements": requirements(&description.requirements),
@@ -53,13 +54,14 @@ fn channel(channel: &Channel) -> Value {
         "flux_lm": channel.flux_lm,
         "x": channel.x,
         "y": channel.y,
+        "power_w": channel.power_w,
         "modulation": modulation(channel.modulation),
         "driver": driver_parameters::driver(&channel.driver),
         "operating": channel.rows.iter().map(row).collect::<Vec<_>>(),
     })
 }
 
-fn modulation(modulation: Modulation) -> Value {
+pub(super) fn modulation(modulation: Modulation) -> Value {
     match modulation {
         Modulation::FirstOrder => json!({ "kind": "first_order" }),
         Modulation::Dithered { width_shift } => {
@@ -76,7 +78,7 @@ fn modulation(modulation: Modulation) -> Value {
     }
 }
 
-fn row(row: &OperatingRow) -> Value {
+pub(super) fn row(row: &OperatingRow) -> Value {
     json!({
         "from_light": row.from_light,
         "range_ratio": row.range_ratio,
@@ -105,6 +107,22 @@ fn operating(operating: &Operating) -> Value {
         "edge_correction": operating.edge_correction,
         "lowest_light": operating.lowest_light,
         "below_lowest": below_lowest,
+    })
+}
+
+fn explore(explore: &Explore) -> Value {
+    json!({
+        "chip_hz": explore.chip_hz,
+        "tick_hz_min": explore.tick_hz_min,
+        "tick_hz_max": explore.tick_hz_max,
+        "orders": explore.orders,
+        "dither_shifts": explore.dither_shifts,
+        "timer_bits": explore.timer_bits,
+        "stretches": explore.stretches,
+        "stretch_from_percent": explore.stretch_from_percent,
+        "range_ratios": explore.range_ratios,
+        "lower_range_below_percent": explore.lower_range_below_percent,
+        "edge_factors": explore.edge_factors,
     })
 }
 
@@ -159,6 +177,7 @@ fn requirements(requirements: &Requirements) -> Value {
         "lowest_light": requirements.lowest_light,
         "average_error": requirements.average_error,
         "light_step": requirements.light_step,
+        "range_step": requirements.range_step,
         "edge_light": requirements.edge_light,
         "colour_shift": requirements.colour_shift,
         "dark_gap_s": requirements.dark_gap_s,

@@ -1,7 +1,9 @@
 //! Steps the core luminaire and records what the metrics need.
 
+mod alone;
 mod asked;
 mod driven;
+mod driving;
 mod hold;
 mod light_sampler;
 mod observed;
@@ -11,10 +13,16 @@ mod standing;
 mod stepped;
 mod supplied;
 mod tables;
+mod tables_over_light;
 mod timed;
 
+pub use alone::{Alone, mean_light};
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
 pub use driven::{Driven, Stand};
+pub use driving::{
+    Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
+    Zoom,
+};
 pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
 pub use light_sampler::LightSampler;
 pub use observed::{
@@ -26,4 +34,5 @@ pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
+pub use tables_over_light::tables_over_light;
 pub use timed::{has_exact_lines, steadied};

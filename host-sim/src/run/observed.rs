@@ -1,5 +1,7 @@
 //! What a run leaves behind for the metrics, the plots and the traces: bounded in size whatever the duration.
 
+use super::driving::{Driving, LightErrors, TableOverLight};
+
 /// Everything that `check` saw.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observed {
@@ -19,6 +21,12 @@ pub struct Observed {
     pub metric_maps: Vec<MetricMap>,
     /// Bands that each camera would show of each recipe at each of its lights.
     pub bands: Vec<Bands>,
+    /// How the drivers work, for each hold.
+    pub driving: Vec<Driving>,
+    /// Light against the light asked for, for each recipe; empty where edges take nothing.
+    pub light_errors: Vec<LightErrors>,
+    /// The operating tables.
+    pub tables: Vec<TableOverLight>,
     /// What moving things and moving eyes would make of the light: information.
     pub sights: Vec<Sight>,
 }

@@ -59,7 +59,7 @@ pub fn round_steps(description: &Description) -> u64 {
 /// Rounds of the script that are run: one, or for a script that loops so many that they last 200 s, but at least two, so
 /// that its end meets its begin.
 pub fn rounds(description: &Description) -> u32 {
-    if !description.script_loops {
+    if !description.script_loops || description.script.is_empty() {
         return 1;
     }
     let round_s = round_steps(description) as f64 / f64::from(description.control_hz);

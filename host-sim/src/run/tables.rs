@@ -24,7 +24,7 @@ pub(super) fn tables(description: &Description) -> Vec<Table> {
         .collect()
 }
 
-fn table(description: &Description, channel: &Channel) -> Table {
+pub(super) fn table(description: &Description, channel: &Channel) -> Table {
     let ranges = ranges(&channel.rows);
     let driven = Driven::new(description, channel);
     let losses = driven.rows.iter().map(|row| row.edge_loss);
@@ -112,7 +112,7 @@ fn settling(description: &Description) -> Settling {
     }
 }
 
-fn modulation(chosen: Chosen) -> Modulation {
+pub(super) fn modulation(chosen: Chosen) -> Modulation {
     let width = |shift: u8| DitherWidth::new(shift).expect("a validated width");
     match chosen {
         Chosen::FirstOrder => Modulation::FirstOrder,

@@ -2,9 +2,11 @@
 
 mod check;
 mod damaged;
+mod explore;
 mod loops;
 mod new;
 mod refusals;
+mod solve;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {

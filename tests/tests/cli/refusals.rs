@@ -44,7 +44,7 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "name = \"green\"",
         wrong: "name = \"red\"",
-        said: &["29:8", "red"],
+        said: &["30:8", "red"],
     },
     Fault {
         right: "x = 0.6950",
@@ -79,7 +79,7 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "[recipes]",
         wrong: "[recipes",
-        said: &[":53:"],
+        said: &[":58:"],
     },
 ];
 

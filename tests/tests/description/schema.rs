@@ -382,6 +382,7 @@ fn defaults_are_those_of_the_reader() {
         ("supply", &schema["$defs"]["supply"]["properties"]),
         ("hardware", &schema["$defs"]["hardware"]["properties"]),
         ("operating", &schema["$defs"]["operating"]["properties"]),
+        ("explore", &schema["$defs"]["explore"]["properties"]),
         ("spread", &schema["$defs"]["spread"]["properties"]),
         ("analog", &schema["$defs"]["analog"]["properties"]),
         ("modulation", &schema["$defs"]["modulation"]["properties"]),
@@ -412,5 +413,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 43);
+    assert_eq!(seen, 50);
 }

@@ -7,6 +7,7 @@ mod ends;
 mod fade;
 mod fade_long;
 mod fills;
+mod knots;
 mod luminaire_fades;
 mod product;
 mod requantise;

@@ -80,6 +80,18 @@ fn bands_at(
     })
 }
 
+/// The worst contrast alone, of a recipe held at a Level.
+pub(in crate::check) fn contrast_at(
+    description: &Description,
+    camera: usize,
+    recipe: usize,
+    level: Level,
+) -> Option<f64> {
+    let camera = timing(&description.cameras[camera]);
+    let worst = Seen::new(description, recipe, level, &camera).worst(&camera);
+    worst.map(|worst| worst.contrast)
+}
+
 /// Frames whose sums are compared.
 const FRAMES: u32 = 8;
 

@@ -210,6 +210,8 @@ mod tests {
     use super::super::fade_feed::Block;
     use super::FadeFlicker;
     use crate::description::{BUILT_IN, parse};
+    use crate::run::Stand;
+    use milliglow::density::Density;
 
     /// Numbers that there is room for.
     fn room(flicker: &FadeFlicker) -> usize {
@@ -225,8 +227,15 @@ mod tests {
         };
         let seconds = f64::from(1 << 19) / 5e6;
         let ideal = (0..100).map(|k| (seconds * (f64::from(number) + f64::from(k) / 100.0), 500.0));
+        let stand = Stand {
+            density: Density::from_bits(1 << 31),
+            row: 0,
+            late_ticks: 0,
+            charge: None,
+        };
         Block {
             words: (0..5).map(noise).collect(),
+            stands: vec![(1 << 14, vec![stand; 5])],
             ideal: ideal.collect(),
             jumps: Vec::new(),
         }

@@ -1,24 +1,8 @@
 //! Which limit of flicker a light breaks.
 
-use milliglow::Level;
-
 use super::super::rules::Rules;
 use super::judge::figures;
-use super::light::Light;
-use super::map::row;
-use crate::description::Description;
-use crate::run::{MetricRow, core_curve};
-
-/// The figures of a recipe at a Level.
-pub(in crate::check) fn row_at(
-    description: &Description,
-    recipe: usize,
-    level: Level,
-) -> MetricRow {
-    let light = core_curve(description.curve).light(level).as_f64();
-    let lines = Light::new(description, recipe, level).lines();
-    row(description, light, &lines)
-}
+use crate::run::MetricRow;
 
 /// The name of the first limit that figures break, PstLM by what the lines add up to.
 pub(in crate::check) fn broken(rules: &Rules, row: &MetricRow) -> Option<&'static str> {

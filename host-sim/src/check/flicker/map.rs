@@ -42,6 +42,17 @@ pub(super) fn row(description: &Description, light: f64, lines: &[Line]) -> Metr
     rows.into_iter().reduce(worse).unwrap_or_default()
 }
 
+/// The figures of a recipe that is held at a Level.
+pub(in crate::check) fn row_at(
+    description: &Description,
+    recipe: usize,
+    level: Level,
+) -> MetricRow {
+    let light = core_curve(description.curve).light(level).as_f64();
+    let lines = Light::new(description, recipe, level).lines();
+    row(description, light, &lines)
+}
+
 fn worse(one: MetricRow, other: MetricRow) -> MetricRow {
     MetricRow {
         light: one.light,
@@ -72,17 +83,7 @@ pub(in crate::check) fn metric_maps(description: &Description) -> Vec<MetricMap>
 }
 
 fn map(description: &Description, recipe: usize) -> MetricMap {
-    let at = |level: Level| {
-        let light = core_curve(description.curve).light(level).as_f64();
-        (
-            level,
-            row(
-                description,
-                light,
-                &Light::new(description, recipe, level).lines(),
-            ),
-        )
-    };
+    let at = |level: Level| (level, row_at(description, recipe, level));
     let (every, rounds) = if has_exact_lines(description) {
         EXACT_SEARCH
     } else {

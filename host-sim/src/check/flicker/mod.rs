@@ -2,6 +2,7 @@
 
 mod cameras;
 mod chromatic;
+mod chromatic_exact;
 mod fade_feed;
 mod fades;
 mod figures;
@@ -17,11 +18,11 @@ mod severity;
 mod sights;
 mod slow_light;
 
-pub(super) use cameras::{bands, judge_bands};
+pub(super) use cameras::{bands, contrast_at, judge_bands};
 pub(super) use fade_feed::{Feed, feed};
 pub(super) use fades::FadeFlicker;
 pub(super) use figures::figures;
 pub(super) use judge::judge;
-pub(super) use limits::{broken, row_at};
-pub(super) use map::metric_maps;
+pub(super) use limits::broken;
+pub(super) use map::{metric_maps, row_at};
 pub(super) use sights::sights;

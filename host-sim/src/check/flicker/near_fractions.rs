@@ -59,7 +59,7 @@ fn fractions() -> impl Iterator<Item = f64> {
 }
 
 fn is_lowest(p: u32, q: u32) -> bool {
-    (2..=p).all(|d| p % d != 0 || q % d != 0)
+    !(2..=p).any(|d| p.is_multiple_of(d) && q.is_multiple_of(d))
 }
 
 #[cfg(test)]

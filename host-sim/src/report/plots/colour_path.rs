@@ -1,37 +1,21 @@
 //! Colour through the script on the CIE 1976 u', v' diagram.
 
-use super::WIDTH;
-use super::axis::Axis;
-use super::frame::{Edges, Frame};
-use super::ink::{ACCENT, BLACK, GREY, Stroke};
-use super::pen::{Pen, Point, drawing};
+use super::frame::Frame;
+use super::ink::{ACCENT, BLACK, Stroke};
+use super::pen::{Pen, Point};
 use super::point_names::name_points;
-use crate::numbers::significant;
+use super::uv_diagram::{ring, uv_diagram};
 use crate::report::Checked;
 
-/// Taller than other plots: both axes have the same scale.
-const HEIGHT: f64 = 484.0;
-const U_END: f64 = 0.7;
-const V_END: f64 = 0.6;
-
 pub(in crate::report) fn colour_path(checked: &Checked, locus: &[(f64, f64)]) -> String {
-    let x = Axis::linear("u′", 0.0, U_END, |u| significant(u, 2));
-    let y = Axis::linear("v′", 0.0, V_END, |v| significant(v, 2));
-    let mut edges = Edges::within(WIDTH, HEIGHT, 0.0);
-    edges.right = edges.left + (edges.bottom - edges.top) * U_END / V_END;
-    drawing(WIDTH, HEIGHT, |pen| {
-        let frame = Frame::new(pen, edges, &x, &y);
-        frame.line(
-            locus.iter().chain(locus.first()).copied(),
-            Stroke::solid(GREY, 1.25),
-        );
+    uv_diagram(locus, |frame, pen| {
         let path = checked
             .observed
             .script
             .iter()
             .filter_map(|moment| moment.uv);
         frame.line(path, Stroke::solid(ACCENT, 2.2));
-        places(&frame, pen, checked);
+        places(frame, pen, checked);
     })
 }
 
@@ -49,10 +33,9 @@ fn places(frame: &Frame, pen: &Pen, checked: &Checked) {
         pen.dot(*at, 4.0, *colour);
     }
     for (_, at, colour) in &recipes {
-        pen.dot(*at, 5.5, *colour);
-        pen.dot(*at, 3.0, plotters::style::WHITE);
+        ring(pen, *at, *colour);
     }
-    name_points(pen, frame.edges, &[channels, recipes].concat());
+    name_points(pen, frame.edges, &[channels, recipes].concat(), &[]);
 }
 
 /// Chromaticity of each recipe, mixed from the channels.

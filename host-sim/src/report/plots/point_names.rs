@@ -8,35 +8,59 @@ use super::pen::{CHARACTER, Pen, Point, Side};
 
 const NAME_CHARACTERS: usize = 16;
 
-/// Writes each name beside its point; where there is no room, the name is left out.
-pub(super) fn name_points(pen: &Pen, edges: Edges, points: &[(&str, Point, RGBColor)]) {
+/// Writes each name beside its point, and where it can off the places of `lines`; where there is no room, the name is
+/// left out.
+pub(super) fn name_points(
+    pen: &Pen,
+    edges: Edges,
+    points: &[(&str, Point, RGBColor)],
+    lines: &[Point],
+) {
     let mut taken: Vec<Patch> = points.iter().map(|(_, at, _)| Patch::around(*at)).collect();
+    let lines: Vec<Patch> = lines.iter().map(|at| Patch::of_line(*at)).collect();
     for (name, at, colour) in points {
         let name = shortened(name, NAME_CHARACTERS);
-        if let Some((side, place)) = free_side(&name, *at, edges, &taken) {
+        let covering: Vec<Patch> = taken.iter().chain(&lines).copied().collect();
+        let beside = free_side(&name, *at, edges, &covering, NEAR);
+        let free = beside.or_else(|| free_side(&name, *at, edges, &taken, SIDES));
+        if let Some((side, place)) = free {
             taken.push(Patch::of_text(&name, place, side));
             pen.text(&name, place, side, *colour);
         }
     }
 }
 
+/// Where a name may stand from its point, in the order of trying.
+const SIDES: &[(Side, Point)] = &[
+    (Side::Right, (9.0, 0.0)),
+    (Side::Left, (-9.0, 0.0)),
+    (Side::Above, (0.0, -8.0)),
+    (Side::Below, (0.0, 8.0)),
+    (Side::Above, (0.0, -24.0)),
+    (Side::Below, (0.0, 24.0)),
+];
+/// Those of them that are next to the point.
+const NEAR: &[(Side, Point)] = SIDES.split_at(4).0;
+
 /// The first side where a name covers nothing and stays between the axes.
-fn free_side(name: &str, at: Point, edges: Edges, taken: &[Patch]) -> Option<(Side, Point)> {
-    let sides = [
-        (Side::Right, (at.0 + 9.0, at.1)),
-        (Side::Left, (at.0 - 9.0, at.1)),
-        (Side::Above, (at.0, at.1 - 8.0)),
-        (Side::Below, (at.0, at.1 + 8.0)),
-        (Side::Above, (at.0, at.1 - 24.0)),
-        (Side::Below, (at.0, at.1 + 24.0)),
-    ];
-    sides.into_iter().find(|(side, place)| {
+fn free_side(
+    name: &str,
+    at: Point,
+    edges: Edges,
+    taken: &[Patch],
+    sides: &[(Side, Point)],
+) -> Option<(Side, Point)> {
+    let places = sides
+        .iter()
+        .map(|(side, by)| (*side, (at.0 + by.0, at.1 + by.1)));
+    places.into_iter().find(|(side, place)| {
         let text = Patch::of_text(name, *place, *side);
         text.is_within(edges) && !taken.iter().any(|other| other.meets(&text))
     })
 }
 
 /// A rectangle that something covers.
+#[derive(Clone, Copy)]
 struct Patch {
     left: f64,
     right: f64,
@@ -46,11 +70,19 @@ struct Patch {
 
 impl Patch {
     fn around(at: Point) -> Self {
+        Self::square(at, 6.0)
+    }
+
+    fn of_line(at: Point) -> Self {
+        Self::square(at, 0.5)
+    }
+
+    fn square((x, y): Point, half: f64) -> Self {
         Self {
-            left: at.0 - 6.0,
-            right: at.0 + 6.0,
-            top: at.1 - 6.0,
-            bottom: at.1 + 6.0,
+            left: x - half,
+            right: x + half,
+            top: y - half,
+            bottom: y + half,
         }
     }
 
@@ -99,16 +131,16 @@ mod tests {
     #[test]
     fn a_second_name_at_the_same_place_takes_another_side() {
         let at = (200.0, 200.0);
-        let first = free_side("red", at, EDGES, &[]).unwrap();
+        let first = free_side("red", at, EDGES, &[], SIDES).unwrap();
         let taken = [Patch::of_text("red", first.1, first.0)];
-        let second = free_side("red", at, EDGES, &taken).unwrap();
+        let second = free_side("red", at, EDGES, &taken, SIDES).unwrap();
         assert!(!taken[0].meets(&Patch::of_text("red", second.1, second.0)));
     }
 
     #[test]
     fn a_name_stays_between_the_axes_or_is_left_out() {
-        let (side, place) = free_side("warm_white", (380.0, 100.0), EDGES, &[]).unwrap();
+        let (side, place) = free_side("warm_white", (380.0, 100.0), EDGES, &[], SIDES).unwrap();
         assert!(Patch::of_text("warm_white", place, side).right < EDGES.right);
-        assert!(free_side(&"w".repeat(60), (380.0, 100.0), EDGES, &[]).is_none());
+        assert!(free_side(&"w".repeat(60), (380.0, 100.0), EDGES, &[], SIDES).is_none());
     }
 }

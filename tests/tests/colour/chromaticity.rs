@@ -1,31 +1,23 @@
 //! Chromaticity, mixing and the locus of real light against published tables.
 
+use super::{assert_near, list, primaries, xy};
 use milliglow_sim::colour::{Uv, Xy, boundary, is_real, mix, standard_observer};
 use milliglow_tests::data::rows;
-use std::collections::HashMap;
 
 /// Half of the last digit that the tables print.
 const PRINTED: f64 = 5.1e-9;
 
-#[track_caller]
-fn assert_near(found: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{what}: {found} is not {expected} +- {tolerance}"
-    );
-}
-
 #[test]
 fn chromaticities_convert_as_tabulated() {
     for row in rows("colour_uv.csv") {
-        let xy = Xy {
-            x: row.number("x"),
-            y: row.number("y"),
-        };
+        let xy = xy(&row, "x", "y");
         let uv = Uv {
             u: row.number("u_prime"),
             v: row.number("v_prime"),
         };
+        let (u, v) = xy.to_uv_1960();
+        assert_near(u, row.number("u1960"), 3e-7, row.text("name"));
+        assert_near(v, row.number("v1960"), 3e-7, row.text("name"));
         // The equal-energy row prints a third with six digits.
         assert_near(xy.to_uv().u, uv.u, 3e-7, row.text("name"));
         assert_near(xy.to_uv().v, uv.v, 3e-7, row.text("name"));
@@ -36,43 +28,18 @@ fn chromaticities_convert_as_tabulated() {
 
 #[test]
 fn lights_add_up_as_tabulated() {
-    let primaries: HashMap<String, (Xy, f64)> = rows("colour_primaries_invented.csv")
-        .iter()
-        .map(|row| {
-            let xy = Xy {
-                x: row.number("x"),
-                y: row.number("y"),
-            };
-            (
-                row.text("channel").to_owned(),
-                (xy, row.number("flux_lm_full")),
-            )
-        })
-        .collect();
     for row in rows("colour_mix_examples.csv") {
-        let drives = row
-            .text("drive_levels")
-            .split(';')
-            .map(|drive| drive.parse::<f64>().unwrap());
-        let lights = row.text("channels").split('+').map(|name| primaries[name]);
+        let lights = primaries(row.text("channels")).into_iter();
+        let drives = list(&row, "drive_levels");
         let mixed = mix(lights
             .zip(drives)
             .map(|((xy, flux), drive)| (xy, flux * drive)))
         .unwrap();
-        assert_near(mixed.x, row.number("x"), PRINTED, row.text("name"));
-        assert_near(mixed.y, row.number("y"), PRINTED, row.text("name"));
-        assert_near(
-            mixed.to_uv().u,
-            row.number("u_prime"),
-            PRINTED,
-            row.text("name"),
-        );
-        assert_near(
-            mixed.to_uv().v,
-            row.number("v_prime"),
-            PRINTED,
-            row.text("name"),
-        );
+        let name = row.text("name");
+        assert_near(mixed.x, row.number("x"), PRINTED, name);
+        assert_near(mixed.y, row.number("y"), PRINTED, name);
+        assert_near(mixed.to_uv().u, row.number("u_prime"), PRINTED, name);
+        assert_near(mixed.to_uv().v, row.number("v_prime"), PRINTED, name);
     }
 }
 
@@ -118,14 +85,7 @@ fn the_observer_is_whole() {
 #[test]
 fn real_lights_lie_inside_the_locus() {
     for row in rows("colour_uv.csv") {
-        assert!(
-            is_real(Xy {
-                x: row.number("x"),
-                y: row.number("y")
-            }),
-            "{}",
-            row.text("name")
-        );
+        assert!(is_real(xy(&row, "x", "y")), "{}", row.text("name"));
     }
     for seen in standard_observer() {
         let sum = seen.x_bar + seen.y_bar + seen.z_bar;

@@ -1,0 +1,19 @@
+//! A luminaire on a bus: tables, transitions, and what holds for any frames.
+
+mod arc_levels;
+mod colours;
+mod console;
+mod console_fades;
+mod control_gear;
+mod fade_tables;
+mod faults;
+mod frames;
+mod mailbox_targets;
+mod packet_tables;
+mod packets;
+mod random_frames;
+mod random_packets;
+mod states;
+mod stored;
+mod transitions;
+mod twice;
