@@ -1,16 +1,14 @@
 //! Ways of dimming side by side.
 
 use milliglow_sim::check::compare::{Compared, Comparison, compare};
-use milliglow_sim::description::{BUILT_IN, Description, parse};
+use milliglow_sim::description::Description;
+use milliglow_tests::plain_cove::one_channel;
 
 /// One channel at 1 MHz, so that records are short, from 1 % up. Invented.
 fn luminaire() -> Description {
-    let mut made = parse(BUILT_IN, "built in").unwrap();
+    let mut made = one_channel();
     made.tick_hz = 1_000_000;
     made.tick_tolerance = 0.0;
-    made.channels.truncate(1);
-    made.recipes.truncate(1);
-    made.recipes[0].shares = vec![1.0];
     made.requirements.lowest_light = 0.01;
     made
 }

@@ -1,18 +1,16 @@
 //! What becomes of lights below the lowest, seen through `check`.
 
 use milliglow_sim::check::check;
-use milliglow_sim::description::{BUILT_IN, BelowLowest, Description, Fade, LevelChoice, parse};
+use milliglow_sim::description::{BelowLowest, Description, Fade, LevelChoice};
 use milliglow_sim::run::Observed;
 use milliglow_sim::verdict::{Outcome, Verdict};
+use milliglow_tests::plain_cove::one_channel;
 
 const LOWEST: f64 = 0.002;
 
 /// One channel that goes down to 0.1 %, although its lowest light is 0.2 %. Invented.
 fn luminaire(below_lowest: BelowLowest) -> Description {
-    let mut made = parse(BUILT_IN, "built in").unwrap();
-    made.channels.truncate(1);
-    made.recipes.truncate(1);
-    made.recipes[0].shares = vec![1.0];
+    let mut made = one_channel();
     made.cameras.clear();
     made.requirements.lowest_light = 0.01;
     made.operating.lowest_light = LOWEST;

@@ -1,16 +1,15 @@
 //! Timers that stand still: lines and summed light in closed form against their streams.
 
 use milliglow::Level;
-use milliglow_sim::description::{
-    BUILT_IN, CurveChoice, Description, Modulation, OperatingRow, parse,
-};
+use milliglow_sim::description::{CurveChoice, Description, Modulation, OperatingRow};
 use milliglow_sim::optics::drivers::{Driver, Slew, SlewFigures};
 use milliglow_sim::optics::{LineBand, PhasedLine, Steady, lines, record_lines};
 use milliglow_sim::run::{Driven, steadied, steady, stream};
+use milliglow_tests::plain_cove::plain_cove;
 
 /// Three channels whose shares are so many parts of 65 536, at full Level, so that densities are just these.
 fn luminaire(parts: [u32; 3], bits: u8, order: u8) -> Description {
-    let mut made = parse(BUILT_IN, "built in").unwrap();
+    let mut made = plain_cove();
     made.curve = CurveChoice::Linear;
     made.tick_hz = 1_000_000;
     made.channels.truncate(3);

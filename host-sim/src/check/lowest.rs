@@ -222,21 +222,10 @@ impl Search {
 mod tests {
     use super::{Search, judge};
     use crate::check::flicker::{bands, metric_maps};
-    use crate::description::{BUILT_IN, Description, parse};
+    use crate::check::one_channel::one_channel;
+    use crate::description::{Camera, Description};
     use crate::verdict::{Outcome, Verdict};
     use milliglow::Level;
-
-    /// One recipe of one channel: pulses of `light x tick_hz`, each limit in closed form.
-    fn one_channel() -> Description {
-        let mut cove = parse(BUILT_IN, "built in").unwrap();
-        cove.channels.truncate(1);
-        cove.recipes.truncate(1);
-        cove.recipes[0].shares = vec![1.0];
-        cove.script.clear();
-        cove.cameras.clear();
-        cove.tick_tolerance = 0.0;
-        cove
-    }
 
     fn judged(description: &Description) -> Verdict {
         judge(description, &metric_maps(description), &bands(description))
@@ -293,13 +282,19 @@ mod tests {
     /// A camera that shows bands at its light lifts the lowest light above it.
     #[test]
     fn a_camera_lifts_the_lowest_light() {
-        let mut seen = parse(BUILT_IN, "built in").unwrap();
-        seen.recipes.truncate(1);
-        seen.cameras.truncate(1);
-        seen.cameras[0].lights = vec![0.02];
-        seen.cameras[0].contrast = 1e-6;
+        let mut seen = one_channel();
+        seen.cameras.push(Camera {
+            name: "phone".to_owned(),
+            frame_hz: 30.0,
+            rows: 1_080,
+            line_s: 25e-6,
+            exposure_s: 0.008_333,
+            lights: vec![0.02],
+            contrast: 1e-6,
+        });
         let verdict = judged(&seen);
         assert!(verdict.limit > 0.02 && verdict.limit < 0.021, "{verdict:?}");
+        assert!(verdict.reason.ends_with("below it a camera shows bands"));
     }
 
     /// What is found keeps the limits, and the Level below does not.

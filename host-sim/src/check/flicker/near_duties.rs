@@ -61,16 +61,14 @@ fn round(level: Level) -> impl Iterator<Item = Level> {
 mod tests {
     use super::near_duties;
     use crate::check::flicker::{metric_maps, row_at};
-    use crate::description::{BUILT_IN, Description, LevelChoice, Modulation, parse};
+    use crate::check::one_channel::one_channel;
+    use crate::description::{Description, LevelChoice, Modulation};
     use crate::run::level;
 
     /// One channel of a timer of 12 bits, 11.7 kHz, with error feedback.
     fn timer() -> Description {
-        let mut made = parse(BUILT_IN, "built in").unwrap();
+        let mut made = one_channel();
         made.tick_hz = 48_000_000;
-        made.channels.truncate(1);
-        made.recipes.truncate(1);
-        made.recipes[0].shares = vec![1.0];
         made.channels[0].modulation = Modulation::Timer {
             bits: 12,
             order: 1,
