@@ -15,6 +15,8 @@ pub(crate) mod glimpse;
 mod hardware;
 mod lowest;
 mod moments;
+#[cfg(test)]
+mod one_channel;
 mod pulse_survey;
 mod pulses;
 mod range_change;

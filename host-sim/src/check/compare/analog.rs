@@ -158,16 +158,12 @@ fn at_part(sorted: &[f64], part: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::{analog, over_current};
+    use crate::check::one_channel::one_channel as plain;
     use crate::colour::Xy;
-    use crate::description::{Analog, BUILT_IN, Description, parse};
+    use crate::description::{Analog, Description};
 
     fn one_channel(analog: Analog) -> Description {
-        let mut cove = parse(BUILT_IN, "built in").unwrap();
-        cove.channels.truncate(1);
-        cove.recipes.truncate(1);
-        cove.recipes[0].shares = vec![1.0];
-        cove.analog = analog;
-        cove
+        Description { analog, ..plain() }
     }
 
     const EXACT: Analog = Analog {
