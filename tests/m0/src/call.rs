@@ -31,8 +31,20 @@ impl Machine {
         let entry = symbol
             .ok_or_else(|| Fault::NoSymbol(name.to_owned()))?
             .address;
+        let mut touched = self
+            .touched_by
+            .remove(name)
+            .unwrap_or_else(|| self.touched.clone());
+        std::mem::swap(&mut touched, &mut self.touched);
         self.begin(entry, arguments);
-        let (instructions, cycles) = (self.instructions, self.cycles);
+        let cost = self.run_to_return();
+        std::mem::swap(&mut touched, &mut self.touched);
+        self.touched_by.insert(name.to_owned(), touched);
+        cost
+    }
+
+    fn run_to_return(&mut self) -> Result<Cost, Fault> {
+        let (instructions, cycles) = self.counts();
         while self.registers[PC] != RETURN {
             self.step()?;
             if self.instructions - instructions > LONGEST_CALL {
@@ -88,18 +100,23 @@ impl Machine {
             .collect()
     }
 
-    /// Bytes of flash that all calls so far have used: functions whole, tables as far as they were read.
+    /// Bytes of flash that all calls of a function so far have used: functions whole, tables as far as they were read.
     #[must_use]
-    pub fn flash_bytes(&self) -> u32 {
-        self.touched.flash_bytes(self.image.symbols())
+    pub fn flash_bytes(&self, name: &str) -> u32 {
+        let touched = self.touched_by.get(name);
+        touched.map_or(0, |touched| touched.flash_bytes(self.image.symbols()))
     }
 
-    /// Names of the functions that ran in all calls so far.
+    /// Names of the functions that ran in all calls of a function so far.
     #[must_use]
-    pub fn functions(&self) -> Vec<&str> {
-        let functions = self.touched.functions(self.image.symbols());
+    pub fn functions(&self, name: &str) -> Vec<&str> {
+        let functions = self
+            .touched_by
+            .get(name)
+            .map(|touched| touched.functions(self.image.symbols()));
         functions
             .iter()
+            .flatten()
             .map(|function| function.name.as_str())
             .collect()
     }

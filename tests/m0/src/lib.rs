@@ -11,6 +11,7 @@ mod call;
 mod execute;
 mod fault;
 mod image;
+pub mod ledger;
 mod machine;
 mod memory;
 mod timing;

@@ -1,5 +1,7 @@
 //! The registers of the processor, and one instruction after the other.
 
+use std::collections::BTreeMap;
+
 use crate::bits::add_with_carry;
 use crate::memory::{Memory, RAM};
 use crate::touched::Touched;
@@ -41,6 +43,8 @@ pub struct Machine {
     pub(crate) memory: Memory,
     pub(crate) image: Image,
     pub(crate) touched: Touched,
+    /// What calls so far have used, by the name of the function called.
+    pub(crate) touched_by: BTreeMap<String, Touched>,
     pub(crate) instructions: u64,
     pub(crate) cycles: u64,
     pub(crate) lowest_stack: u32,
@@ -79,6 +83,7 @@ impl Machine {
             timing,
             primask: false,
             touched: Touched::new(flash_bytes),
+            touched_by: BTreeMap::new(),
             free: taken.max().unwrap_or(0).max(RAM).next_multiple_of(8),
             lowest_stack: memory.ram_end(),
             memory,

@@ -1,0 +1,54 @@
+//! What is measured: whole luminaires first, then the functions that they are made of, then peers.
+
+use std::error::Error;
+use std::path::Path;
+
+use milliglow_m0::ledger::Row;
+use milliglow_m0::{Cost, Fault, Machine};
+
+use crate::bench::{image, row};
+use crate::functions;
+use crate::luminaires::{self, Luminaire, TICKS};
+
+/// Channels of the luminaires measured, the main ones first.
+const CHANNELS: [u32; 5] = [1, 5, 9, 2, 16];
+
+/// All rows of the firmwares in a folder.
+pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box<dyn Error>> {
+    let (probe, peers) = (
+        image(&firmwares.join("probe"))?,
+        image(&firmwares.join("peers"))?,
+    );
+    let mut rows = Vec::new();
+    for channels in CHANNELS {
+        let name = format!("tick_{channels}");
+        let tick = |machine: &mut Machine| luminaires::worst_tick(machine, channels);
+        rows.push(row(&probe, (&name, &name), opt_level, TICKS, &tick)?);
+    }
+    for (what, item) in whole_luminaires() {
+        for channels in CHANNELS {
+            let name = format!("{what}_{channels}");
+            rows.push(row(&probe, (&name, &name), opt_level, 1, &|machine| {
+                item(machine, channels)
+            })?);
+        }
+    }
+    for (image, items) in [(&probe, functions::ours()), (&peers, functions::of_peers())] {
+        for (name, function, item) in items {
+            rows.push(row(image, (name, &function), opt_level, 1, &*item)?);
+        }
+    }
+    Ok(rows)
+}
+
+type OfLuminaire = fn(&mut Machine, u32) -> Result<Cost, Fault>;
+
+fn whole_luminaires() -> [(&'static str, OfLuminaire); 3] {
+    [
+        ("control", luminaires::worst_control),
+        ("retarget", luminaires::worst_retarget),
+        ("new", |machine, channels| {
+            Luminaire::new(machine, channels)?.set_up(machine)
+        }),
+    ]
+}
