@@ -10,5 +10,5 @@ fi
 for profile in release small; do
   debian_cargo build "$target" --manifest-path "$firmware" --target-dir target/thumb --profile "$profile" --bins
 done
-cargo run --quiet --release --package milliglow-m0 -- \
+cargo run --quiet --release --package milliglow-m0 --bin m0-ledger -- \
   "target/thumb/$target" "$(/usr/bin/rustc --version)" "$@"

@@ -3,6 +3,7 @@
 
 mod keep;
 mod minimal;
+pub mod say;
 
 use core::panic::PanicInfo;
 

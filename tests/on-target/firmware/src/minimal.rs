@@ -24,7 +24,9 @@ macro_rules! minimal_luminaire {
             let mut luminaire = constant!(Luminaire::new(&CONFIGURATION));
             let mut words = [[0_u32; 32]; $channels];
             loop {
-                if let Some((level, shares, steps)) = black_box(None::<(u16, [u32; $channels], u32)>) {
+                if let Some((level, shares, steps)) =
+                    black_box(None::<(u16, [u32; $channels], u32)>)
+                {
                     let target = Target {
                         level: Level::from_bits(level),
                         recipe: Recipe::new(shares.map(Share::from_bits)),

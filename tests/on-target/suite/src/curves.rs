@@ -33,8 +33,7 @@ const CURVES: [(&str, Curve); 7] = [
 
 pub(crate) fn run(report: Report<'_>) {
     for (name, curve) in CURVES {
-        there(name, curve, report);
-        back(name, curve, report);
+        report(name, there_and_back(curve));
     }
     control_levels(
         "control levels logarithmic",
@@ -62,21 +61,16 @@ fn depths(report: Report<'_>) {
     report("exponentials at run time", hash.value());
 }
 
-fn there(name: &str, curve: Curve, report: Report<'_>) {
-    let mut hash = Hash::new();
+fn there_and_back(curve: Curve) -> u32 {
+    let (mut hash, mut random) = (Hash::new(), Random::new(4));
     for level in 0..=u16::MAX {
         hash.word(curve.light(Level::from_bits(level)).to_bits());
     }
-    report(name, hash.value());
-}
-
-fn back(name: &str, curve: Curve, report: Report<'_>) {
-    let (mut hash, mut random) = (Hash::new(), Random::new(4));
     for _ in 0..4_096 {
         let light = Light::from_bits(random.any_length());
         hash.word(curve.level(light).to_bits().into());
     }
-    report(name, hash.value());
+    hash.value()
 }
 
 fn control_levels(name: &str, curve: ControlCurve, report: Report<'_>) {

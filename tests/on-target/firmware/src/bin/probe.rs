@@ -7,7 +7,9 @@
 use core::mem::MaybeUninit;
 
 use milliglow::curve::{ControlCurve, ControlLevel, Curve, Exponential};
-use milliglow::density::{Density, DitherWidth, Dithered, FirstOrder, Lfsr32, Modulation, SecondOrder};
+use milliglow::density::{
+    Density, DitherWidth, Dithered, FirstOrder, Lfsr32, Modulation, SecondOrder,
+};
 use milliglow::fade::{Fade, Pace};
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::{Level, Light, Recipe, Share, constant};
@@ -114,11 +116,66 @@ macro_rules! luminaire {
     };
 }
 
-luminaire!(one, 1, size_of_1, size_of_target_1, new_1, target_1, retarget_1, control_1, fill_1, tick_1);
-luminaire!(two, 2, size_of_2, size_of_target_2, new_2, target_2, retarget_2, control_2, fill_2, tick_2);
-luminaire!(five, 5, size_of_5, size_of_target_5, new_5, target_5, retarget_5, control_5, fill_5, tick_5);
-luminaire!(nine, 9, size_of_9, size_of_target_9, new_9, target_9, retarget_9, control_9, fill_9, tick_9);
-luminaire!(sixteen, 16, size_of_16, size_of_target_16, new_16, target_16, retarget_16, control_16, fill_16, tick_16);
+luminaire!(
+    one,
+    1,
+    size_of_1,
+    size_of_target_1,
+    new_1,
+    target_1,
+    retarget_1,
+    control_1,
+    fill_1,
+    tick_1
+);
+luminaire!(
+    two,
+    2,
+    size_of_2,
+    size_of_target_2,
+    new_2,
+    target_2,
+    retarget_2,
+    control_2,
+    fill_2,
+    tick_2
+);
+luminaire!(
+    five,
+    5,
+    size_of_5,
+    size_of_target_5,
+    new_5,
+    target_5,
+    retarget_5,
+    control_5,
+    fill_5,
+    tick_5
+);
+luminaire!(
+    nine,
+    9,
+    size_of_9,
+    size_of_target_9,
+    new_9,
+    target_9,
+    retarget_9,
+    control_9,
+    fill_9,
+    tick_9
+);
+luminaire!(
+    sixteen,
+    16,
+    size_of_16,
+    size_of_target_16,
+    new_16,
+    target_16,
+    retarget_16,
+    control_16,
+    fill_16,
+    tick_16
+);
 
 #[cortex_m_rt::entry]
 fn main() -> ! {
