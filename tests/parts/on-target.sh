@@ -38,3 +38,34 @@ echo "-- instructions"
 build "$target" --profile release --bin icount
 emulate microbit "target/thumb/$target/release/icount" -icount shift=0 |
   cargo run --quiet --release --package milliglow-m0 --bin m0-icount -- "target/thumb/$target/release/icount"
+
+# The firmwares' panic handler calls what nothing defines, so each that has linked is free of panics.
+echo "-- no panic at opt-levels 3, s and z"
+for profile in release small smallest; do
+  build "$target" --profile "$profile" --bin suite --bin tick --bin luminaire_5
+done
+if build "$target" --profile small --bin panics --features panics 2>"$out/panics.txt"; then
+  fail "a firmware that can panic has linked"
+fi
+grep -q this_firmware_can_panic "$out/panics.txt" || fail "$(cat "$out/panics.txt")"
+
+readonly float='__aeabi_(c?[fd]|u?[il]2[fd]|ul2)|__[a-z]*[sd]f[23i]|float'
+readonly product='__aeabi_lmul|__mul[dt]i3'
+readonly division='__aeabi_(u?idiv|u?ldiv)|__u?(div|mod)[a-z]*[sdt]i[34]|div_rem'
+
+# helpers PROFILE FIRMWARE PATTERN: its symbols that match.
+helpers() {
+  nm "target/thumb/$target/$1/$2" | grep -E " [Tt] .*($3)" || true
+}
+
+echo "-- no float, 64-bit product or division where ticks and control steps run"
+for profile in release small smallest; do
+  found=$(helpers "$profile" tick "$float|$product|$division")
+  [[ -z $found ]] || fail "$profile: $found"
+  found=$(helpers "$profile" luminaire_5 "$float")
+  [[ -z $found ]] || fail "$profile: $found"
+done
+# The suite calls what converts to floats and what divides at set-up: the patterns do find such helpers.
+for pattern in "$float" "$product" "$division"; do
+  [[ -n $(helpers release suite "$pattern") ]] || fail "the suite holds nothing like $pattern"
+done

@@ -10,6 +10,7 @@ use crate::{Hash, Report};
 pub(crate) fn run(report: Report<'_>) {
     ratios(report);
     products(report);
+    floats(report);
     refusals(report);
     noise(report);
 }
@@ -39,6 +40,25 @@ fn products(report: Report<'_>) {
         hash.word(recipe.shares()[0].of(Light::FULL).to_bits());
     }
     report("products", hash.value());
+}
+
+/// Floats are exact here: whole numbers of 32 bits over a power of two.
+fn floats(report: Report<'_>) {
+    let (mut hash, mut random) = (Hash::new(), Random::new(10));
+    for _ in 0..2_000 {
+        let bits = random.any_length();
+        let floats = [
+            Light::from_bits(bits).as_f64(),
+            Share::from_bits(bits).as_f64(),
+            Density::from_bits(bits).as_f64(),
+        ];
+        for float in floats.map(f64::to_bits) {
+            hash.words([float as u32, (float >> 32) as u32]);
+        }
+        let fixed = Light::from_fixed(Light::from_bits(bits).to_fixed());
+        hash.word(u32::from(Light::from(fixed.to_bits())));
+    }
+    report("floats", hash.value());
 }
 
 fn refusals(report: Report<'_>) {
