@@ -115,9 +115,9 @@ impl<const N: usize> Luminaire<N> {
         self.shares.step();
         let was_black = self.is_black();
         let light = self.curve.light(self.level());
-        self.densities = self
-            .shares()
-            .map(|share| Density::from_light(share.of(light)));
+        for (density, share) in self.densities.iter_mut().zip(self.shares.iter()) {
+            *density = Density::from_light(Share::from_bits(share).of(light));
+        }
         if was_black {
             self.wake();
         }

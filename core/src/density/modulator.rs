@@ -40,6 +40,9 @@ impl Modulator {
     }
 
     /// The next ticks of a whole slice, 32 a word, the earliest in the most significant bit.
+    ///
+    /// Out of line: copied into each channel's place, it would take its size in flash once a channel.
+    #[inline(never)]
     pub fn fill(&mut self, density: Density, words: &mut [u32], noise: &mut impl NoiseSource) {
         match self {
             Self::FirstOrder(modulator) => modulator.fill(density, words),

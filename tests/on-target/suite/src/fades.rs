@@ -20,7 +20,11 @@ fn fades(start: u32, shortest: u32) -> u32 {
         hash.word(pace.steps());
         for k in 0..random.next() % 100 {
             turn(&mut fade, k);
-            hash.words(fade.values());
+            hash.words(
+                fade.iter()
+                    .zip(fade.values())
+                    .map(|(each, all)| each ^ !all),
+            );
             hash.words([fade.remaining(), fade.is_paused().into()]);
         }
     }
