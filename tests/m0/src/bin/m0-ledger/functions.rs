@@ -103,7 +103,7 @@ pub(crate) fn ours() -> Vec<Called> {
     let (first, second, dithered) = ("first_order", "second_order", "dithered");
     let (half, full) = (1 << 31, u32::MAX);
     vec![
-        over("curve_exponential", 0..65_536),
+        over("curve_exponential", 2..65_536),
         over("curve_tail", 0..2_049),
         over("curve_lightness", 0..65_536),
         over("curve_linear", 0..65_536),
