@@ -33,5 +33,5 @@ if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 have_cargo fmt || rustup_or_apt "component add rustfmt" "rustfmt-web"
 have_cargo clippy || rustup_or_apt "component add clippy" "rust-web-clippy"
 # The ledger wants one compiler for all; where there is none from Debian, rustup's targets do for the other parts.
-have_debian_source || apt_install rustc-web cargo-web rust-web-src ||
+have_debian_source || { have apt-get && apt_install rustc-web cargo-web rust-web-src; } ||
   rustup target add thumbv6m-none-eabi thumbv7m-none-eabi

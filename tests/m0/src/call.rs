@@ -43,7 +43,7 @@ impl Machine {
         cost
     }
 
-    fn run_to_return(&mut self) -> Result<Cost, Fault> {
+    pub(crate) fn run_to_return(&mut self) -> Result<Cost, Fault> {
         let (instructions, cycles) = self.counts();
         while self.registers[PC] != RETURN {
             self.step()?;
@@ -59,12 +59,24 @@ impl Machine {
         })
     }
 
-    fn begin(&mut self, entry: u32, arguments: &[u32]) {
-        self.registers[..arguments.len()].copy_from_slice(arguments);
+    pub(crate) fn begin(&mut self, entry: u32, arguments: &[u32]) {
         self.registers[SP] = self.memory.ram_end();
+        self.lowest_stack = self.memory.ram_end();
+        self.enter(entry, arguments);
+    }
+
+    /// Goes to a function, on the stack as it stands.
+    pub(crate) fn enter(&mut self, entry: u32, arguments: &[u32]) {
+        self.registers[..arguments.len()].copy_from_slice(arguments);
         self.registers[LR] = RETURN | 1;
         self.branch(entry);
-        self.lowest_stack = self.memory.ram_end();
+    }
+
+    pub(crate) fn entry(&self, name: &str) -> Result<u32, Fault> {
+        let symbol = self.image.symbol(name);
+        Ok(symbol
+            .ok_or_else(|| Fault::NoSymbol(name.to_owned()))?
+            .address)
     }
 
     /// RAM for an argument that is passed by its address, aligned to 8 bytes.

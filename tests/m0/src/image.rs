@@ -69,22 +69,23 @@ impl Image {
         })
     }
 
-    /// From code alone, for tests: halfwords at address 0 and one function, `code`.
+    /// From code alone, for tests: functions by name, of halfwords, from address 0 up.
     #[must_use]
-    pub fn from_halfwords(code: &[u16]) -> Self {
-        let bytes: Vec<u8> = code
-            .iter()
-            .flat_map(|halfword| halfword.to_le_bytes())
-            .collect();
-        let symbol = Symbol {
-            name: "code".into(),
-            address: 0,
-            size: bytes.len() as u32,
-            is_function: true,
-        };
+    pub fn from_functions(functions: &[(&str, &[u16])]) -> Self {
+        let (mut flash, mut symbols) = (Vec::new(), Vec::new());
+        for (name, code) in functions {
+            flash.resize(flash.len().next_multiple_of(4), 0);
+            symbols.push(Symbol {
+                name: (*name).to_owned(),
+                address: flash.len() as u32,
+                size: 2 * code.len() as u32,
+                is_function: true,
+            });
+            flash.extend(code.iter().flat_map(|halfword| halfword.to_le_bytes()));
+        }
         Self {
-            segments: vec![(0, bytes)],
-            symbols: vec![symbol],
+            segments: vec![(0, flash)],
+            symbols,
         }
     }
 

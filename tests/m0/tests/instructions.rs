@@ -11,6 +11,10 @@ const WATCHED_WORDS: usize = 128;
 /// Everything that an instruction can change, by name.
 type State = BTreeMap<String, u32>;
 
+fn image(code: &[u16]) -> Image {
+    Image::from_functions(&[("code", code)])
+}
+
 struct Case {
     title: String,
     code: Vec<u16>,
@@ -114,7 +118,7 @@ fn before(case: &Case, timing: Timing) -> Machine {
     let code: Vec<u16> = std::iter::repeat_n(0, case.at)
         .chain(case.code.clone())
         .collect();
-    let mut machine = Machine::new(&Image::from_halfwords(&code), timing).expect("fits");
+    let mut machine = Machine::new(&image(&code), timing).expect("fits");
     set(&mut machine, &state("sp=0x20000100 lr=0xfffffffe"));
     machine.registers[15] = 2 * case.at as u32;
     set(&mut machine, &case.before);
@@ -165,7 +169,7 @@ fn only_multiplication_depends_on_the_multiplier() {
 }
 
 fn cycles_of(code: &[u16], timing: Timing) -> u64 {
-    let mut machine = Machine::new(&Image::from_halfwords(code), timing).expect("fits");
+    let mut machine = Machine::new(&image(code), timing).expect("fits");
     machine.call("code", &[]).expect("runs").cycles
 }
 
@@ -197,7 +201,7 @@ fn a_wait_state_costs_a_cycle_a_word_fetched_a_branch_and_a_literal() {
 }
 
 fn fault_of(code: &[u16], sets: &str) -> Fault {
-    let mut machine = Machine::new(&Image::from_halfwords(code), Timing::FAST).expect("fits");
+    let mut machine = Machine::new(&image(code), Timing::FAST).expect("fits");
     set(&mut machine, &state(sets));
     machine.step().expect_err("must not run")
 }
@@ -242,7 +246,7 @@ fn bad_accesses_stop_the_machine() {
 fn a_call_reports_its_stack_and_its_flash() {
     // push {r4, lr}; ldr r0, [pc, #0]; pop {r4, pc}; padding; the literal
     let code = [0xB510, 0x4800, 0xBD10, 0, 7, 0];
-    let mut machine = Machine::new(&Image::from_halfwords(&code), Timing::FAST).expect("fits");
+    let mut machine = Machine::new(&image(&code), Timing::FAST).expect("fits");
     let cost = machine.call("code", &[]).expect("runs");
     assert_eq!(
         (cost.results[0], cost.instructions, cost.cycles),
