@@ -9,13 +9,14 @@ pub const BEGIN: &str = "<!-- ledger: begin -->\n";
 pub const END: &str = "<!-- ledger: end -->\n";
 
 /// Items and what a reader calls them.
-const SHOWN: [(&str, &str); 20] = [
+const SHOWN: [(&str, &str); 21] = [
     ("tick_1", "a tick of a whole luminaire, 1 channel"),
     ("tick_5", "the same, 5 channels"),
     ("tick_9", "the same, 9 channels"),
     ("control_1", "control step, 1 channel"),
     ("control_5", "control step, 5 channels"),
     ("control_9", "control step, 9 channels"),
+    ("wake_5", "control step out of the dark, 5 channels"),
     ("retarget_5", "new target, 5 channels"),
     ("new_5", "set-up at run time, 5 channels"),
     ("firmware_1", "least firmware, 1 channel"),

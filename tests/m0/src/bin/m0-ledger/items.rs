@@ -25,12 +25,11 @@ pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box
         let tick = |machine: &mut Machine| luminaires::worst_tick(machine, channels);
         rows.push(row(&probe, (&name, &name), opt_level, TICKS, &tick)?);
     }
-    for (what, item) in whole_luminaires() {
+    for (what, function, item) in whole_luminaires() {
         for channels in CHANNELS {
-            let name = format!("{what}_{channels}");
-            rows.push(row(&probe, (&name, &name), opt_level, 1, &|machine| {
-                item(machine, channels)
-            })?);
+            let names = [what, function].map(|name| format!("{name}_{channels}"));
+            let run = |machine: &mut Machine| item(machine, channels);
+            rows.push(row(&probe, (&names[0], &names[1]), opt_level, 1, &run)?);
         }
     }
     for (image, items) in [(&probe, functions::ours()), (&peers, functions::of_peers())] {
@@ -41,13 +40,19 @@ pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box
     Ok(rows)
 }
 
-type OfLuminaire = fn(&mut Machine, u32) -> Result<Cost, Fault>;
+/// The item's name, the function that it calls, and how.
+type OfLuminaire = (
+    &'static str,
+    &'static str,
+    fn(&mut Machine, u32) -> Result<Cost, Fault>,
+);
 
-fn whole_luminaires() -> [(&'static str, OfLuminaire); 3] {
+fn whole_luminaires() -> [OfLuminaire; 4] {
     [
-        ("control", luminaires::worst_control),
-        ("retarget", luminaires::worst_retarget),
-        ("new", |machine, channels| {
+        ("control", "control", luminaires::worst_control),
+        ("wake", "control", luminaires::worst_wake),
+        ("retarget", "retarget", luminaires::worst_retarget),
+        ("new", "new", |machine, channels| {
             Luminaire::new(machine, channels)?.set_up(machine)
         }),
     ]

@@ -78,13 +78,27 @@ pub(crate) fn worst_tick(machine: &mut Machine, channels: u32) -> Result<Cost, F
     worst((0..24).map(|_| luminaire.tick(machine)))
 }
 
-/// The costliest control step: out of the dark through the tail, on a short fade and on a long one.
+/// The costliest control step of a luminaire that is lit: in the tail and above it, on a short fade and on a long one.
 pub(crate) fn worst_control(machine: &mut Machine, channels: u32) -> Result<Cost, Fault> {
     let luminaire = Luminaire::new(machine, channels)?;
     let mut costs = Vec::new();
-    for (level, steps) in [(60_000, 60), (100, 70_000), (0, 0), (65_535, 50), (0, 50)] {
+    for (level, steps) in [(60_000, 60), (100, 70_000), (1, 60), (65_535, 50)] {
         luminaire.retarget(machine, level, |channel| 3 << (30 - channel), steps)?;
+        luminaire.control(machine)?; // the first wakes the channels up
         costs.extend((0..64).map(|_| luminaire.control(machine)));
+    }
+    worst(costs)
+}
+
+/// The costliest control step out of the dark, all channels waking up.
+pub(crate) fn worst_wake(machine: &mut Machine, channels: u32) -> Result<Cost, Fault> {
+    let luminaire = Luminaire::new(machine, channels)?;
+    let mut costs = Vec::new();
+    for (level, steps) in [(100, 20), (65_535, 20), (65_535, 70_000)] {
+        luminaire.retarget(machine, level, |channel| 3 << (30 - channel), steps)?;
+        costs.extend((0..16).map(|_| luminaire.control(machine)));
+        luminaire.retarget(machine, 0, |_| 0, 0)?;
+        luminaire.control(machine)?;
     }
     worst(costs)
 }
