@@ -112,24 +112,14 @@ impl Machine {
             .collect()
     }
 
-    /// Bytes of flash that all calls of a function so far have used: functions whole, tables as far as they were read.
+    /// Bytes of flash that all calls of some functions so far have used together: functions whole, tables as far as they
+    /// were read.
     #[must_use]
-    pub fn flash_bytes(&self, name: &str) -> u32 {
-        let touched = self.touched_by.get(name);
-        touched.map_or(0, |touched| touched.flash_bytes(self.image.symbols()))
-    }
-
-    /// Names of the functions that ran in all calls of a function so far.
-    #[must_use]
-    pub fn functions(&self, name: &str) -> Vec<&str> {
-        let functions = self
-            .touched_by
-            .get(name)
-            .map(|touched| touched.functions(self.image.symbols()));
-        functions
-            .iter()
-            .flatten()
-            .map(|function| function.name.as_str())
-            .collect()
+    pub fn flash_bytes(&self, names: &[&str]) -> u32 {
+        let mut together = self.touched.clone();
+        for touched in names.iter().filter_map(|&name| self.touched_by.get(name)) {
+            together.join(touched);
+        }
+        together.flash_bytes(self.image.symbols())
     }
 }

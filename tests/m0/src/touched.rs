@@ -25,8 +25,15 @@ impl Touched {
         self.read[at as usize..(at + size) as usize].fill(true);
     }
 
+    pub(crate) fn join(&mut self, other: &Self) {
+        let flags = self.executed.iter_mut().zip(&other.executed);
+        for (here, there) in flags.chain(self.read.iter_mut().zip(&other.read)) {
+            *here |= there;
+        }
+    }
+
     /// The functions that ran, each once.
-    pub(crate) fn functions<'a>(&self, symbols: &'a [Symbol]) -> Vec<&'a Symbol> {
+    fn functions<'a>(&self, symbols: &'a [Symbol]) -> Vec<&'a Symbol> {
         let ran = |symbol: &&Symbol| {
             symbol.is_function && self.executed[symbol.indices()].contains(&true)
         };

@@ -252,7 +252,7 @@ fn a_call_reports_its_stack_and_its_flash() {
         (cost.results[0], cost.instructions, cost.cycles),
         (0xBD10, 3, 3 + 2 + 6)
     );
-    assert_eq!((cost.stack_bytes, machine.flash_bytes("code")), (8, 12));
+    assert_eq!((cost.stack_bytes, machine.flash_bytes(&["code"])), (8, 12));
     assert!(matches!(
         machine.call("nothing", &[]),
         Err(Fault::NoSymbol(_))

@@ -48,10 +48,10 @@ pub(crate) fn worst(costs: impl IntoIterator<Item = Result<Cost, Fault>>) -> Res
 /// What makes an item run: sets up what it needs, then gives the cost of its costliest call.
 pub(crate) type Item<'a> = dyn Fn(&mut Machine) -> Result<Cost, Fault> + 'a;
 
-/// An item measured with every timing, of which `function` is called; the figures of time are divided by `parts`.
+/// An item measured with every timing, in which `functions` are called; the figures of time are divided by `parts`.
 pub(crate) fn row(
     image: &Image,
-    (name, function): (&str, &str),
+    (name, functions): (&str, &[&str]),
     opt_level: &str,
     parts: u32,
     item: &Item<'_>,
@@ -67,7 +67,7 @@ pub(crate) fn row(
         row.figures[1 + k] = Some(cost.cycles as f64 / f64::from(parts));
         if k == 0 {
             row.figures[0] = Some(cost.instructions as f64 / f64::from(parts));
-            row.figures[5] = Some(machine.flash_bytes(function).into());
+            row.figures[5] = Some(machine.flash_bytes(functions).into());
             row.figures[6] = Some(cost.stack_bytes.into());
         }
     }

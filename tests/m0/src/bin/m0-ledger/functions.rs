@@ -1,5 +1,7 @@
 //! The functions that luminaires are made of, and peers: with which inputs they are called.
 
+use std::ops::Range;
+
 use milliglow_m0::{Cost, Fault, Machine};
 
 use crate::bench::{Item, worst};
@@ -23,6 +25,19 @@ fn called(
 fn over(item: &'static str, inputs: impl Iterator<Item = u32> + Clone + 'static) -> Called {
     called(item, item, move |machine, function| {
         worst(inputs.clone().map(|input| machine.call(function, &[input])))
+    })
+}
+
+/// Levels on an exponential curve of 1:1000 with a tail over 2048 Levels, which lies in RAM.
+fn curve(item: &'static str, levels: Range<u32>) -> Called {
+    called(item, "curve_exponential", move |machine, function| {
+        let curve = machine.allocate(64)?;
+        machine.call("curve_new", &[curve])?;
+        worst(
+            levels
+                .clone()
+                .map(|level| machine.call(function, &[curve, level])),
+        )
     })
 }
 
@@ -50,6 +65,15 @@ fn words(item: &'static str, modulator: &str, drawn: &str, density: u32) -> Call
             worst((0..8).map(|_| machine.call(function, &[state, density, buffer, noise])))
         },
     )
+}
+
+/// First order: so many words into a buffer, eight calls.
+fn fill(item: &'static str, density: u32, count: u32) -> Called {
+    called(item, "first_order_fill", move |machine, function| {
+        let (state, buffer) = (machine.allocate(64)?, machine.allocate(4 * 128)?);
+        machine.call("first_order_new", &[state, 0])?;
+        worst((0..8).map(|_| machine.call(function, &[state, density, buffer, count])))
+    })
 }
 
 /// 16 values on their way up and down over so many control steps.
@@ -98,16 +122,22 @@ fn pace() -> Called {
     })
 }
 
-/// Of the probe.
+/// Beside the whole luminaires.
+pub(crate) fn other_curves() -> Vec<Called> {
+    vec![
+        over("curve_lightness", 0..65_536),
+        over("curve_linear", 0..65_536),
+        over("curve_control_level", 1..255),
+    ]
+}
+
+/// Of the firmware of parts.
 pub(crate) fn ours() -> Vec<Called> {
     let (first, second, dithered) = ("first_order", "second_order", "dithered");
     let (half, full) = (1 << 31, u32::MAX);
     vec![
-        over("curve_exponential", 2..65_536),
-        over("curve_tail", 0..2_049),
-        over("curve_lightness", 0..65_536),
-        over("curve_linear", 0..65_536),
-        over("curve_control_level", 1..255),
+        curve("curve_exponential", 2_049..65_536),
+        curve("curve_tail", 0..2_049),
         over_pairs("share_of_light"),
         pace(),
         fade_step("fade_step_16", 777),
@@ -115,13 +145,13 @@ pub(crate) fn ours() -> Vec<Called> {
         fade_start("fade_start_16", 777),
         fade_start("fade_start_16_long", 70_000),
         words("first_order_word", first, "word", PER_MILLE),
-        words("first_order_fill_32", first, "fill_32", PER_MILLE),
-        words("first_order_fill_64", first, "fill_64", PER_MILLE),
-        words("first_order_fill_128", first, "fill_128", PER_MILLE),
-        words("first_order_fill_32_dark", first, "fill_32", 0),
-        words("first_order_fill_32_twentieth", first, "fill_32", full / 20),
-        words("first_order_fill_32_half", first, "fill_32", half),
-        words("first_order_fill_32_full", first, "fill_32", full),
+        fill("first_order_fill_32", PER_MILLE, 32),
+        fill("first_order_fill_64", PER_MILLE, 64),
+        fill("first_order_fill_128", PER_MILLE, 128),
+        fill("first_order_fill_32_dark", 0, 32),
+        fill("first_order_fill_32_twentieth", full / 20, 32),
+        fill("first_order_fill_32_half", half, 32),
+        fill("first_order_fill_32_full", full, 32),
         words("second_order_fill_32", second, "fill_32", PER_MILLE),
         words("second_order_fill_32_half", second, "fill_32", half),
         words("dithered_fill_32", dithered, "fill_32", PER_MILLE),

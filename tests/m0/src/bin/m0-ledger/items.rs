@@ -15,26 +15,31 @@ const CHANNELS: [u32; 5] = [1, 5, 9, 2, 16];
 
 /// All rows of the firmwares in a folder.
 pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box<dyn Error>> {
-    let (probe, peers) = (
-        image(&firmwares.join("probe"))?,
-        image(&firmwares.join("peers"))?,
-    );
+    let [probe, parts, peers] =
+        ["probe", "parts", "peers"].map(|name| image(&firmwares.join(name)));
+    let (probe, parts, peers) = (probe?, parts?, peers?);
     let mut rows = Vec::new();
     for channels in CHANNELS {
         let name = format!("tick_{channels}");
-        let tick = |machine: &mut Machine| luminaires::worst_tick(machine, channels);
-        rows.push(row(&probe, (&name, &name), opt_level, TICKS, &tick)?);
+        let functions = ["control", "fill"].map(|what| format!("{what}_{channels}"));
+        let period = |machine: &mut Machine| luminaires::worst_period(machine, channels);
+        let called = [functions[0].as_str(), &functions[1]];
+        rows.push(row(&probe, (&name, &called), opt_level, TICKS, &period)?);
     }
     for (what, function, item) in whole_luminaires() {
         for channels in CHANNELS {
             let names = [what, function].map(|name| format!("{name}_{channels}"));
             let run = |machine: &mut Machine| item(machine, channels);
-            rows.push(row(&probe, (&names[0], &names[1]), opt_level, 1, &run)?);
+            rows.push(row(&probe, (&names[0], &[&names[1]]), opt_level, 1, &run)?);
         }
     }
-    for (image, items) in [(&probe, functions::ours()), (&peers, functions::of_peers())] {
+    for (image, items) in [
+        (&probe, functions::other_curves()),
+        (&parts, functions::ours()),
+        (&peers, functions::of_peers()),
+    ] {
         for (name, function, item) in items {
-            rows.push(row(image, (name, &function), opt_level, 1, &*item)?);
+            rows.push(row(image, (name, &[&function]), opt_level, 1, &*item)?);
         }
     }
     Ok(rows)

@@ -64,18 +64,27 @@ impl Luminaire {
         self.call(machine, "control", &[self.at])
     }
 
-    fn tick(&self, machine: &mut Machine) -> Result<Cost, Fault> {
-        self.call(machine, "tick", &[self.at, self.words])
+    fn fill(&self, machine: &mut Machine) -> Result<Cost, Fault> {
+        self.call(machine, "fill", &[self.at, self.words])
     }
 }
 
-/// The costliest control period of a fade to full from where the exponential curve begins.
-pub(crate) fn worst_tick(machine: &mut Machine, channels: u32) -> Result<Cost, Fault> {
+/// The costliest control period of a fade to full from where the exponential curve begins: control step and fill.
+pub(crate) fn worst_period(machine: &mut Machine, channels: u32) -> Result<Cost, Fault> {
     let luminaire = Luminaire::new(machine, channels)?;
     luminaire.retarget(machine, 10_000, |channel| 1 << (31 - channel), 0)?;
     luminaire.control(machine)?;
     luminaire.retarget(machine, 65_535, |channel| 3 << (30 - channel), 24)?;
-    worst((0..24).map(|_| luminaire.tick(machine)))
+    let mut period = || {
+        let (control, fill) = (luminaire.control(machine)?, luminaire.fill(machine)?);
+        Ok(Cost {
+            instructions: control.instructions + fill.instructions,
+            cycles: control.cycles + fill.cycles,
+            stack_bytes: control.stack_bytes.max(fill.stack_bytes),
+            ..Cost::default()
+        })
+    };
+    worst((0..24).map(|_| period()))
 }
 
 /// The costliest control step of a luminaire that is lit: in the tail and above it, on a short fade and on a long one.
