@@ -9,7 +9,7 @@ use crate::curve::Curve;
 use crate::density::{Density, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
-use crate::{Error, Level, Recipe, Share};
+use crate::{Error, Level, Light, Recipe, Share};
 use channel::Channel;
 
 /// Where a luminaire should go.
@@ -122,25 +122,35 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         let was_black = self.is_black();
         let asked = self.curve.light(self.level());
         let light = self.lowest.of(asked, !was_black);
-        let lights = self.shares().map(|share| share.of(light));
         match self.range_choice {
-            RangeChoice::Own => {
-                let channels = self.channels.iter_mut().zip(lights);
-                for ((channel, light), density) in channels.zip(&mut self.densities) {
-                    *density = channel.enter_own(light);
-                }
-            }
-            RangeChoice::Common => {
-                let rows = lights.iter().zip(&self.channels);
-                let highest = rows.map(|(&light, channel)| channel.row_for(light)).max();
-                let channels = self.channels.iter_mut().zip(lights);
-                for ((channel, light), density) in channels.zip(&mut self.densities) {
-                    *density = channel.enter(highest.unwrap_or(0), light);
-                }
-            }
+            RangeChoice::Own => self.enter_own_rows(light),
+            RangeChoice::Common => self.enter_common_row(light),
         }
         if was_black {
             self.wake();
+        }
+    }
+
+    /// Each channel works in the row of its own light.
+    fn enter_own_rows(&mut self, light: Light) {
+        let channels = self.channels.iter_mut().zip(self.shares.iter());
+        for ((channel, share), density) in channels.zip(&mut self.densities) {
+            *density = channel.enter_own(Share::from_bits(share).of(light));
+        }
+    }
+
+    /// All channels work in the highest row that any needs.
+    fn enter_common_row(&mut self, light: Light) {
+        let lights = self
+            .shares
+            .iter()
+            .map(|share| Share::from_bits(share).of(light));
+        let rows = self.channels.iter().zip(lights);
+        let highest = rows.map(|(channel, light)| channel.row_for(light)).max();
+        let channels = self.channels.iter_mut().zip(self.shares.iter());
+        for ((channel, share), density) in channels.zip(&mut self.densities) {
+            let light = Share::from_bits(share).of(light);
+            *density = channel.enter(highest.unwrap_or(0), light);
         }
     }
 
