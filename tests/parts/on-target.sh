@@ -39,6 +39,10 @@ build "$target" --profile release --bin icount
 emulate microbit "target/thumb/$target/release/icount" -icount shift=0 |
   cargo run --quiet --release --package milliglow-m0 --bin m0-icount -- "target/thumb/$target/release/icount"
 
+echo "-- an update interrupted after each instruction"
+build "$target" --profile release --bin preempted
+cargo run --quiet --release --package milliglow-m0 --bin m0-preempt -- "target/thumb/$target/release/preempted"
+
 # The firmwares' panic handler calls what nothing defines, so each that has linked is free of panics.
 echo "-- no panic at opt-levels 3, s and z"
 for profile in release small smallest; do

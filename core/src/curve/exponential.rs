@@ -83,7 +83,8 @@ const fn power_of_half(log: u32) -> u32 {
     if octave == 0 {
         value
     } else {
-        (value >> octave) + ((value >> (octave - 1)) & 1)
+        let twice = value >> (octave - 1);
+        twice - (twice >> 1)
     }
 }
 

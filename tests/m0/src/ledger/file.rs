@@ -11,8 +11,10 @@ const HEAD: &str = "\
 # One row a function and opt-level (LTO fat, codegen-units 1, panic abort). A call is counted from its first instruction to
 # its return, arguments by reference in RAM; the costliest of its inputs is shown.
 # tick_N: one tick of a whole luminaire of N channels, first order, 3 MHz tick and 1 kHz control rate (a control step and 94
-# words a channel, over 3008 ticks). control_N: a control step while lit; wake_N: the one out of the dark. retarget_N: fade_to with Pace::new. new_N: set-up at run time.
-# fill_K: K words. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
+# words a channel, over 3008 ticks). control_N: a control step while lit; rows_N: the same with an operating table of three rows,
+# each channel staying in its row; row_change_N: all change it; wake_N: the one out of the dark. retarget_N: fade_to with
+# Pace::new. new_N: set-up at run time. next_duty: 12 bits, changing densities.
+# fill_K: K words; stretch_S: in decisions of S ticks; booked: each edge takes an eighth. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
 # flash_bytes of a function: all functions that ran, whole, and the table bytes read. firmware_N: the least firmware with a
 # luminaire of N channels, less an empty one; its ram_bytes are those of Luminaire<N>. ram_a_channel: ram_bytes alone.
 ";

@@ -9,13 +9,19 @@ pub const BEGIN: &str = "<!-- ledger: begin -->\n";
 pub const END: &str = "<!-- ledger: end -->\n";
 
 /// Items and what a reader calls them.
-const SHOWN: [(&str, &str); 21] = [
+const SHOWN: [(&str, &str); 25] = [
     ("tick_1", "a tick of a whole luminaire, 1 channel"),
     ("tick_5", "the same, 5 channels"),
     ("tick_9", "the same, 9 channels"),
     ("control_1", "control step, 1 channel"),
     ("control_5", "control step, 5 channels"),
     ("control_9", "control step, 9 channels"),
+    ("rows_5", "the same with three rows a channel, 5 channels"),
+    ("rows_9", "the same, 9 channels"),
+    (
+        "row_change_5",
+        "control step, all of 5 channels change their row",
+    ),
     ("wake_5", "control step out of the dark, 5 channels"),
     ("retarget_5", "new target, 5 channels"),
     ("new_5", "set-up at run time, 5 channels"),
@@ -30,6 +36,7 @@ const SHOWN: [(&str, &str); 21] = [
     ("share_of_light", "`Share::of`"),
     ("first_order_word", "`FirstOrder::next_word`, 32 ticks"),
     ("peer_idsp_word", "the same by `idsp::Dsm<1>`"),
+    ("next_duty", "`Requantiser::next_duty`, 12 bits"),
     ("fade_step_16", "`Fade::step`, 16 values"),
 ];
 

@@ -7,13 +7,19 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+mod bus;
 mod curves;
+mod decisions;
+mod duties;
 mod fades;
 mod hash;
 mod luminaires;
+mod mailboxes;
+mod operating;
 mod random;
 mod set_up;
 mod streams;
+pub mod tables;
 
 use hash::Hash;
 
@@ -26,5 +32,10 @@ pub fn run(report: Report<'_>) {
     curves::run(report);
     fades::run(report);
     streams::run(report);
+    decisions::run(report);
+    duties::run(report);
+    operating::run(report);
     luminaires::run(report);
+    mailboxes::run(report);
+    bus::run(report);
 }

@@ -3,20 +3,49 @@
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{DitherWidth, Modulation};
 use milliglow::fade::Pace;
-use milliglow::luminaire::{Configuration, Luminaire, Target};
-use milliglow::{Level, Recipe, Share, constant};
+use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
+use milliglow::operating::Table;
+use milliglow::{Level, Light, Recipe, Share, constant};
 
 use crate::random::Random;
-use crate::{Hash, Report};
+use crate::{Hash, Report, tables};
 
 const CONTROL_STEPS: u32 = 10_000;
 
 pub(crate) fn run(report: Report<'_>) {
-    report("luminaire of 1", script::<1>());
-    report("luminaire of 2", script::<2>());
-    report("luminaire of 5", script::<5>());
-    report("luminaire of 9", script::<9>());
-    report("luminaire of 16", script::<16>());
+    report("luminaire of 1", script(&configuration::<1>()));
+    report("luminaire of 2", script(&configuration::<2>()));
+    report("luminaire of 5", script(&configuration::<5>()));
+    report("luminaire of 9", script(&configuration::<9>()));
+    report("luminaire of 16", script(&configuration::<16>()));
+    report("luminaire with rows", script(&with_rows(RangeChoice::Own)));
+    report(
+        "luminaire with common rows",
+        script(&with_rows(RangeChoice::Common)),
+    );
+}
+
+/// Rows of every kind, modulations that correct and that book, and a lowest light.
+fn with_rows(range_choice: RangeChoice) -> Configuration<'static, 5> {
+    let below = constant!(Light::from_ratio_nearest(1, 900));
+    Configuration {
+        operating: [
+            &tables::CORRECTED,
+            &tables::DARK,
+            &Table::PLAIN,
+            &tables::BOOKED,
+            &tables::BOOKED,
+        ],
+        range_choice,
+        lowest: match range_choice {
+            RangeChoice::Own => Lowest::Off {
+                below,
+                hysteresis_shift: 3,
+            },
+            RangeChoice::Common => Lowest::Clamp(below),
+        },
+        ..configuration()
+    }
 }
 
 fn configuration<const N: usize>() -> Configuration<'static, N> {
@@ -42,9 +71,9 @@ fn target<const N: usize>(random: &mut Random) -> Target<N> {
     Target { level, recipe }
 }
 
-fn script<const N: usize>() -> u32 {
+fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
     let (mut hash, mut random) = (Hash::new(), Random::new(N as u32));
-    let Ok(mut luminaire) = Luminaire::new(&configuration::<N>()) else {
+    let Ok(mut luminaire) = Luminaire::new(configuration) else {
         return 0;
     };
     let mut until_next = 0_u32;
@@ -78,4 +107,10 @@ fn observe<const N: usize>(luminaire: &mut Luminaire<'_, N>, hash: &mut Hash) {
     luminaire.fill(buffers.each_mut().map(<[u32; 2]>::as_mut_slice));
     hash.words(buffers.into_iter().flatten());
     hash.word(luminaire.modulators().len() as u32);
+    hash.words(luminaire.ranges().map(u32::from));
+    hash.words(luminaire.row_numbers().map(u32::from));
+    hash.words(luminaire.lags());
+    for row in luminaire.rows() {
+        hash.word(row.full().to_bits());
+    }
 }

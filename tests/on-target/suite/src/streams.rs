@@ -29,7 +29,7 @@ pub(crate) fn run(report: Report<'_>) {
     report("bits", bits());
 }
 
-fn density(random: &mut Random, k: u32) -> Density {
+pub(crate) fn density(random: &mut Random, k: u32) -> Density {
     match k % 16 {
         3 => Density::NONE,
         7 => Density::FULL,
@@ -75,6 +75,7 @@ fn bits() -> u32 {
         ];
         hash.words(ticks.map(u32::from));
         hash.words([first.next_word(density), first.charge()]);
+        hash.word(first.owed().cast_unsigned());
     }
     hash.value()
 }

@@ -67,6 +67,27 @@ fn words(item: &'static str, modulator: &str, drawn: &str, density: u32) -> Call
     )
 }
 
+/// A modulator's 32 words in decisions of so many ticks, what an edge takes in 2^-31 decisions of them, eight calls.
+fn decided(item: &'static str, modulator: &str, density: u32, decision: u32) -> Called {
+    let (new, function) = (format!("{modulator}_new"), format!("{modulator}_fill_as"));
+    called(item, function, move |machine, function| {
+        let (state, buffer) = (machine.allocate(64)?, machine.allocate(4 * 32)?);
+        machine.call(&new, &[state, 0])?;
+        worst((0..8).map(|_| machine.call(function, &[state, density, buffer, decision])))
+    })
+}
+
+/// Duties of 12 bits, plain first order (0) or second order with dither (1).
+fn duty(item: &'static str, order: u32) -> Called {
+    called(item, "next_duty", move |machine, function| {
+        let (state, noise) = (machine.allocate(16)?, machine.allocate(8)?);
+        machine.call("requantiser_new", &[state, order])?;
+        machine.write_words(noise, &[1])?;
+        let density = |k: u32| k.wrapping_mul(0x9E37_79B9);
+        worst((0..500).map(|k| machine.call(function, &[state, density(k), noise])))
+    })
+}
+
 /// First order: so many words into a buffer, eight calls.
 fn fill(item: &'static str, density: u32, count: u32) -> Called {
     called(item, "first_order_fill", move |machine, function| {
@@ -152,8 +173,13 @@ pub(crate) fn ours() -> Vec<Called> {
         fill("first_order_fill_32_twentieth", full / 20, 32),
         fill("first_order_fill_32_half", half, 32),
         fill("first_order_fill_32_full", full, 32),
+        decided("first_order_fill_32_stretch_1", first, PER_MILLE, 1),
+        decided("first_order_fill_32_stretch_4", first, PER_MILLE, 4),
         words("second_order_fill_32", second, "fill_32", PER_MILLE),
         words("second_order_fill_32_half", second, "fill_32", half),
+        decided("second_order_fill_32_booked", second, half, 1 | 1 << 28),
+        duty("next_duty", 0),
+        duty("next_duty_second_order", 1),
         words("dithered_fill_32", dithered, "fill_32", PER_MILLE),
         words("dithered_fill_32_half", dithered, "fill_32", half),
     ]

@@ -52,9 +52,11 @@ type OfLuminaire = (
     fn(&mut Machine, u32) -> Result<Cost, Fault>,
 );
 
-fn whole_luminaires() -> [OfLuminaire; 4] {
+fn whole_luminaires() -> [OfLuminaire; 6] {
     [
         ("control", "control", luminaires::worst_control),
+        ("rows", "control", luminaires::worst_in_rows),
+        ("row_change", "control", luminaires::worst_row_change),
         ("wake", "control", luminaires::worst_wake),
         ("retarget", "retarget", luminaires::worst_retarget),
         ("new", "new", |machine, channels| {

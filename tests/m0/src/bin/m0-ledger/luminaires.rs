@@ -10,6 +10,8 @@ const WORDS: u32 = 94;
 
 /// A luminaire in RAM, with what its functions need.
 pub(crate) struct Luminaire {
+    /// What sets it up.
+    new: &'static str,
     channels: u32,
     at: u32,
     target: u32,
@@ -18,8 +20,17 @@ pub(crate) struct Luminaire {
 }
 
 impl Luminaire {
-    /// In the dark.
+    /// In the dark, without operating tables.
     pub(crate) fn new(machine: &mut Machine, channels: u32) -> Result<Self, Fault> {
+        Self::made("new", machine, channels)
+    }
+
+    /// Each channel with three rows, which begin at 0, 3 and 15 % of its light.
+    fn with_rows(machine: &mut Machine, channels: u32) -> Result<Self, Fault> {
+        Self::made("new_rows", machine, channels)
+    }
+
+    fn made(new: &'static str, machine: &mut Machine, channels: u32) -> Result<Self, Fault> {
         let size = |machine: &mut Machine, what: &str| {
             machine
                 .call(&format!("{what}_{channels}"), &[])
@@ -27,6 +38,7 @@ impl Luminaire {
         };
         let (bytes, target_bytes) = (size(machine, "size_of")?, size(machine, "size_of_target")?);
         let luminaire = Self {
+            new,
             channels,
             at: machine.allocate(bytes)?,
             target: machine.allocate(target_bytes)?,
@@ -43,7 +55,7 @@ impl Luminaire {
 
     /// `Luminaire::new` at run time.
     pub(crate) fn set_up(&self, machine: &mut Machine) -> Result<Cost, Fault> {
-        self.call(machine, "new", &[self.at, 1])
+        self.call(machine, self.new, &[self.at, 1])
     }
 
     /// `Luminaire::fade_to` with `Pace::new`, shares that `share` gives by channel.
@@ -97,6 +109,37 @@ pub(crate) fn worst_control(machine: &mut Machine, channels: u32) -> Result<Cost
         costs.extend((0..64).map(|_| luminaire.control(machine)));
     }
     worst(costs)
+}
+
+/// Three quarters.
+const MOST: u32 = 3 << 30;
+
+/// The costliest control step with operating tables while each channel stays in its row: deep in the lowest, and in the highest.
+pub(crate) fn worst_in_rows(machine: &mut Machine, channels: u32) -> Result<Cost, Fault> {
+    let luminaire = Luminaire::with_rows(machine, channels)?;
+    let mut costs = Vec::new();
+    for (from, to) in [(5_000, 20_000), (60_000, 65_535)] {
+        luminaire.retarget(machine, from, |channel| MOST - channel, 0)?;
+        luminaire.control(machine)?;
+        for steps in [60, 70_000] {
+            luminaire.retarget(machine, to, |channel| MOST - 16 * channel, steps)?;
+            costs.extend((0..60).map(|_| luminaire.control(machine)));
+        }
+    }
+    worst(costs)
+}
+
+/// The costliest control step in which all channels change their row.
+pub(crate) fn worst_row_change(machine: &mut Machine, channels: u32) -> Result<Cost, Fault> {
+    let luminaire = Luminaire::with_rows(machine, channels)?;
+    let mut costs = Vec::new();
+    for level in [5_000, 65_535, 50_000, 5_000, 50_000, 65_535, 5_000] {
+        luminaire.retarget(machine, level, |channel| MOST - channel, 0)?;
+        costs.push(luminaire.control(machine));
+        luminaire.fill(machine)?;
+    }
+    // The first came out of the dark.
+    worst(costs.into_iter().skip(1))
 }
 
 /// The costliest control step out of the dark, all channels waking up.

@@ -8,10 +8,30 @@
 use core::mem::MaybeUninit;
 
 use milliglow::curve::Exponential;
-use milliglow::density::{Density, DitherWidth, Dithered, FirstOrder, Lfsr32, SecondOrder};
+use milliglow::density::{
+    Decision, Density, DitherWidth, Dithered, Edge, FirstOrder, Lfsr32, SecondOrder, Stretch,
+};
 use milliglow::fade::{Fade, Pace};
+use milliglow::requantise::{Order, Requantiser, TimerPwm};
 use milliglow::{Level, Light, Share, constant};
 use milliglow_firmware::kept;
+
+/// Ticks in the lowest five bits, what an edge takes in all others.
+fn decision(word: u32) -> Decision {
+    Decision {
+        stretch: Stretch::from_ticks(word & 31).unwrap_or_default(),
+        edge: Edge::from_bits((word & !31).cast_signed()).unwrap_or_default(),
+    }
+}
+
+const TWELVE_BITS: [TimerPwm; 2] = [
+    constant!(TimerPwm::new(12, Order::First, None)),
+    constant!(TimerPwm::new(
+        12,
+        Order::Second,
+        Some(DitherWidth::ONE_STEP)
+    )),
+];
 
 kept! {
     fn curve_new(at: &mut MaybeUninit<Exponential>) { at.write(constant!(Exponential::new(1_000, 2_048))); }
@@ -28,15 +48,28 @@ kept! {
     fn first_order_fill(state: &mut FirstOrder, density: u32, words: &mut [u32; 128], count: usize) {
         state.fill(Density::from_bits(density), words.get_mut(..count).unwrap_or_default());
     }
+    fn first_order_fill_as(state: &mut FirstOrder, density: u32, words: &mut [u32; 32], as_word: u32) {
+        state.fill_as(Density::from_bits(density), decision(as_word), words);
+    }
     fn second_order_new(at: &mut MaybeUninit<SecondOrder>, phase: u32) { at.write(SecondOrder::new(phase)); }
     fn second_order_fill_32(state: &mut SecondOrder, density: u32, words: &mut [u32; 32]) {
         state.fill(Density::from_bits(density), words);
+    }
+    fn second_order_fill_as(state: &mut SecondOrder, density: u32, words: &mut [u32; 32], as_word: u32) {
+        state.fill_as(Density::from_bits(density), decision(as_word), words);
     }
     fn dithered_new(at: &mut MaybeUninit<Dithered>, phase: u32) {
         at.write(Dithered::new(DitherWidth::ONE_STEP, phase));
     }
     fn dithered_fill_32(state: &mut Dithered, density: u32, words: &mut [u32; 32], noise: &mut Lfsr32) {
         state.fill(Density::from_bits(density), words, noise);
+    }
+
+    fn requantiser_new(at: &mut MaybeUninit<Requantiser>, order: usize) {
+        at.write(Requantiser::new(TWELVE_BITS[order & 1], 0));
+    }
+    fn next_duty(state: &mut Requantiser, density: u32, noise: &mut Lfsr32) -> u32 {
+        state.next_duty(Density::from_bits(density), noise)
     }
 
     fn size_of_fade() -> usize { size_of::<Fade<16>>() }

@@ -12,12 +12,13 @@ use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::{Level, Recipe, Share, constant};
 use milliglow_firmware::kept;
+use milliglow_suite::tables::CORRECTED;
 
 const WITH_TAIL: Exponential = constant!(Exponential::new(1_000, 2_048));
 
 /// A luminaire of N channels, in a module of its own.
 macro_rules! luminaire {
-    ($module:ident, $n:literal, $size:ident, $target_size:ident, $new:ident, $target:ident, $retarget:ident,
+    ($module:ident, $n:literal, $size:ident, $target_size:ident, $new:ident, $new_rows:ident, $target:ident, $retarget:ident,
      $control:ident, $fill:ident) => {
         mod $module {
             use super::*;
@@ -36,6 +37,11 @@ macro_rules! luminaire {
                     let luminaire = Luminaire::new(&configuration(Modulation::FirstOrder, seed));
                     luminaire.map(|luminaire| at.write(luminaire)).is_ok()
                 }
+                fn $new_rows(at: &mut MaybeUninit<Luminaire<'static, $n>>, seed: u32) -> bool {
+                    let plain = configuration(Modulation::FirstOrder, seed);
+                    let luminaire = Luminaire::new(&Configuration { operating: [&CORRECTED; $n], ..plain });
+                    luminaire.map(|luminaire| at.write(luminaire)).is_ok()
+                }
                 fn $target(at: &mut MaybeUninit<Target<$n>>, level: u32, shares: &[u32; $n]) {
                     let (level, recipe) = (Level::from_bits(level as u16), Recipe::new(shares.map(Share::from_bits)));
                     at.write(Target { level, recipe });
@@ -52,11 +58,11 @@ macro_rules! luminaire {
     };
 }
 
-luminaire! { one, 1, size_of_1, size_of_target_1, new_1, target_1, retarget_1, control_1, fill_1 }
-luminaire! { two, 2, size_of_2, size_of_target_2, new_2, target_2, retarget_2, control_2, fill_2 }
-luminaire! { five, 5, size_of_5, size_of_target_5, new_5, target_5, retarget_5, control_5, fill_5 }
-luminaire! { nine, 9, size_of_9, size_of_target_9, new_9, target_9, retarget_9, control_9, fill_9 }
-luminaire! { sixteen, 16, size_of_16, size_of_target_16, new_16, target_16, retarget_16, control_16, fill_16 }
+luminaire! { one, 1, size_of_1, size_of_target_1, new_1, new_rows_1, target_1, retarget_1, control_1, fill_1 }
+luminaire! { two, 2, size_of_2, size_of_target_2, new_2, new_rows_2, target_2, retarget_2, control_2, fill_2 }
+luminaire! { five, 5, size_of_5, size_of_target_5, new_5, new_rows_5, target_5, retarget_5, control_5, fill_5 }
+luminaire! { nine, 9, size_of_9, size_of_target_9, new_9, new_rows_9, target_9, retarget_9, control_9, fill_9 }
+luminaire! { sixteen, 16, size_of_16, size_of_target_16, new_16, new_rows_16, target_16, retarget_16, control_16, fill_16 }
 
 mod curves {
     use super::*;
