@@ -95,13 +95,19 @@ pub fn port_words<W: PortWord, const N: usize>(channels: &[u32; N], ticks: &mut 
 /// ```
 pub fn set_reset_words<const N: usize>(channels: &[u32; N], ticks: &mut [u32; 32]) {
     const { assert!(N >= 1 && N <= 16, "a port holds 1 to 16 channels") }
-    let pins = const { (1 << N) - 1 };
-    let set_reset = |on: u32| on | (on ^ pins) << 16;
+    let pins = const { ((1_u32 << N) - 1) as u16 };
     if N <= 8 {
-        of_8(channels, |byte| set_reset(byte.into()), ticks);
+        of_8(channels, |byte| set_reset(byte.into(), pins), ticks);
     } else {
-        of_16(channels, |half_word| set_reset(half_word.into()), ticks);
+        of_16(channels, |half_word| set_reset(half_word, pins), ticks);
     }
+}
+
+/// A word for such a register: of these pins, those that are on are set and the others reset.
+#[must_use]
+#[inline]
+pub const fn set_reset(on: u16, pins: u16) -> u32 {
+    (on & pins) as u32 | ((!on & pins) as u32) << 16
 }
 
 /// Byte lanes of the turned rows hold ticks 0 to 7, 8 to 15 and so on, the last of each in the first row.
