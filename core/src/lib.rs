@@ -39,7 +39,6 @@ mod light;
 pub mod luminaire;
 pub mod mailbox;
 pub mod operating;
-#[cfg(feature = "embedded-hal")]
 pub mod output;
 mod recipe;
 pub mod requantise;
