@@ -13,6 +13,8 @@ mod moments;
 mod pulse_survey;
 mod pulses;
 mod rules;
+mod share_moves;
+mod whites;
 mod words;
 
 use crate::description::Description;
@@ -28,11 +30,12 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
     let scripted = fades::run_script(description, progress);
+    let (colours, dimming) = colour::judge(description, &holds);
     let verdicts = [
         averages::judge(description, &holds),
         depth::judge(description, &holds),
         scripted.verdicts,
-        colour::judge(description, &holds),
+        colours,
         pulses::judge(description, &holds),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
@@ -46,6 +49,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         flicker,
         metric_maps,
         bands,
+        dimming,
+        white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
     };
     (observed, verdicts.concat())

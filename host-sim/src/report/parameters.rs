@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation,
+    BelowLowest, Camera, Channel, CurveChoice, Description, Fade, Knot, LevelChoice, Modulation,
     Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
 };
 
@@ -108,7 +108,9 @@ fn operating(operating: &Operating) -> Value {
 }
 
 fn recipe(recipe: &Recipe) -> Value {
-    json!({ "name": recipe.name, "shares": recipe.shares })
+    let knot = |knot: &Knot| json!({ "level": knot.level, "shares": knot.shares });
+    let knots: Vec<_> = recipe.knots.iter().map(knot).collect();
+    json!({ "name": recipe.name, "shares": recipe.shares, "knots": knots })
 }
 
 fn fade(fade: &Fade, description: &Description) -> Value {

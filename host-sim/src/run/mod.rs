@@ -1,6 +1,7 @@
 //! Steps the core luminaire and records what the metrics need.
 
 mod asked;
+mod colours;
 mod driven;
 mod hold;
 mod light_sampler;
@@ -12,13 +13,15 @@ mod stepped;
 mod supplied;
 mod tables;
 
-pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
+pub use crate::description::{core_curve, light};
+pub use asked::{core_shares, ideal_light, level, steady_levels};
+pub use colours::core_shares_at;
 pub use driven::{Driven, Stand};
 pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
 pub use light_sampler::LightSampler;
 pub use observed::{
-    Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
-    PulseRates, Sight, Swing, WorstLine,
+    Bands, Dimming, FadeSpan, Flicker, HeldChannel, HeldColour, Hold, MetricMap, MetricRow, Moment,
+    Observed, PulseRates, Sight, Swing, WhiteFade, WorstLine,
 };
 pub use pulse_count::PulseCount;
 pub use script::{Step, control_steps, round_steps, rounds, run};
