@@ -46,6 +46,6 @@ pub mod requantise;
 pub mod solve;
 
 pub use error::Error;
-pub use knots::Knots;
+pub use knots::{Knots, KnotsRef};
 pub use light::{Level, Light};
 pub use recipe::{Recipe, Share};

@@ -22,7 +22,9 @@ mod pulses;
 mod range_change;
 mod row_scan;
 mod rules;
+mod share_moves;
 pub mod spread;
+mod whites;
 mod words;
 
 use crate::description::Description;
@@ -40,11 +42,12 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let bands = flicker::bands(description);
     let rows = row_scan::scan(description);
     let scripted = fades::run_script(description, progress);
+    let (colours, dimming) = colour::judge(description, &holds);
     let verdicts = [
         averages::judge(description, &holds),
         depth::judge(description, &holds),
         scripted.verdicts,
-        colour::judge(description, &holds),
+        colours,
         pulses::judge(description, &holds),
         following::judge(description, &rows),
         range_change::judge(description, &rows),
@@ -64,6 +67,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         driving,
         light_errors: driving::light_errors(description),
         tables: tables_over_light(description),
+        dimming,
+        white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
     };
     (observed, verdicts.concat())

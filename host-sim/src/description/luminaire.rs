@@ -88,7 +88,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     operating::fit_together(&root, &operating, &channels)?;
     operating::fit_settling(&root, &operating, tick_hz)?;
     operating::fit_drivers(&root, tick_hz, &channels)?;
-    let recipes = recipes::read(&root, &channels)?;
+    let recipes = recipes::read(&root, &channels, curve)?;
     let script = script::read(&root, &recipes)?;
     let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;

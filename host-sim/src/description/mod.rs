@@ -14,6 +14,8 @@
 mod analog;
 mod cameras;
 mod channels;
+mod colour_recipe;
+mod core_curve;
 mod curve;
 mod driver;
 mod explore;
@@ -34,6 +36,8 @@ mod supply;
 mod table;
 mod value;
 
+pub use colour_recipe::{Knot, Recipe};
+pub use core_curve::{core_curve, level_of, light};
 pub use file::{parse, read};
 pub(crate) use operating::TIME_CONSTANTS;
 pub use problem::Problem;
@@ -309,15 +313,6 @@ pub enum Modulation {
         /// Dither of 2^-`width_shift` duty steps, shift 0 to 8, or none.
         width_shift: Option<u8>,
     },
-}
-
-/// A colour as relative channel shares.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Recipe {
-    /// Name, unique in the luminaire.
-    pub name: String,
-    /// One share a channel, in channel order, 0 to 1, not all 0.
-    pub shares: Vec<f64>,
 }
 
 /// One entry of the script.

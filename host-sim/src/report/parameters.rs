@@ -6,8 +6,9 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, LevelChoice,
-    Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, Spread,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Knot,
+    LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Spread,
 };
 
 pub(crate) fn parameters(description: &Description) -> Value {
@@ -127,7 +128,9 @@ fn explore(explore: &Explore) -> Value {
 }
 
 fn recipe(recipe: &Recipe) -> Value {
-    json!({ "name": recipe.name, "shares": recipe.shares })
+    let knot = |knot: &Knot| json!({ "level": knot.level, "shares": knot.shares });
+    let knots: Vec<_> = recipe.knots.iter().map(knot).collect();
+    json!({ "name": recipe.name, "shares": recipe.shares, "knots": knots })
 }
 
 fn fade(fade: &Fade, description: &Description) -> Value {

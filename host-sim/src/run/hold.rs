@@ -4,12 +4,12 @@ use milliglow::Level;
 use milliglow::fade::Pace;
 use rayon::prelude::*;
 
-use super::asked::{core_curve, core_shares, ideal_light, level};
+use super::asked::{core_shares, ideal_light, level};
 use super::driven::Driven;
 use super::pulse_count::PulseCount;
 use super::stepped::{Stepped, luminaire};
 use super::{HeldChannel, Hold};
-use crate::description::{Description, LevelChoice};
+use crate::description::{Description, LevelChoice, core_curve};
 
 /// The five test lights, as fractions of full.
 pub const TEST_LIGHTS: [f64; 5] = [1.0, 0.5, 0.1, 0.01, 0.001];
@@ -68,9 +68,10 @@ fn hold(description: &Description, recipe: usize, light: f64) -> Hold {
 }
 
 fn targets(description: &Description, recipe: usize, level: Level) -> Vec<f64> {
-    let light = ideal_light(description.curve, f64::from(level.to_bits()));
+    let position = f64::from(level.to_bits());
+    let light = ideal_light(description.curve, position);
     description.recipes[recipe]
-        .shares
+        .shares_at(position)
         .iter()
         .map(|share| share * light)
         .collect()
@@ -135,7 +136,10 @@ pub fn draw(description: &Description, recipe: usize, level: Level, words: usize
 
 /// A luminaire that has just woken to a steady Level of a recipe.
 pub fn steady(description: &Description, recipe: usize, level: Level) -> Box<dyn Stepped> {
-    steady_shares(description, &description.recipes[recipe].shares, level)
+    let mut luminaire = luminaire(description);
+    luminaire.fade_to_recipe(level, recipe, Pace::AT_ONCE);
+    luminaire.control_step();
+    luminaire
 }
 
 /// The same for shares, one a channel.

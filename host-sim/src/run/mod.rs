@@ -2,6 +2,7 @@
 
 mod alone;
 mod asked;
+mod colours;
 mod driven;
 mod driving;
 mod hold;
@@ -16,8 +17,10 @@ mod tables;
 mod tables_over_light;
 mod timed;
 
+pub use crate::description::{core_curve, light};
 pub use alone::{Alone, mean_light};
-pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
+pub use asked::{core_shares, ideal_light, level, steady_levels};
+pub use colours::core_shares_at;
 pub use driven::{Driven, Stand};
 pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
@@ -26,8 +29,8 @@ pub use driving::{
 pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
 pub use light_sampler::LightSampler;
 pub use observed::{
-    Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
-    PulseRates, Sight, Swing, WorstLine,
+    Bands, Dimming, FadeSpan, Flicker, HeldChannel, HeldColour, Hold, MetricMap, MetricRow, Moment,
+    Observed, PulseRates, Sight, Swing, WhiteFade, WorstLine,
 };
 pub use pulse_count::PulseCount;
 pub use script::{Step, control_steps, round_steps, rounds, run};

@@ -2,7 +2,7 @@
 
 use milliglow::operating::Row;
 
-use super::asked::light;
+use crate::description::light;
 use super::tables::table;
 use super::{RowOverLight, TableOverLight};
 use crate::description::{Channel, Description, Modulation};

@@ -39,8 +39,7 @@ fn row(from_light: f64, range_ratio: f64, stretch: u8) -> OperatingRow {
 }
 
 fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
-    let (name, shares) = (name.to_owned(), shares.to_vec());
-    Recipe { name, shares }
+    Recipe::plain(name, shares.to_vec())
 }
 
 fn slew() -> Driver {
