@@ -11,11 +11,13 @@
 //! # Ok::<(), milliglow_sim::description::Problem>(())
 //! ```
 
+mod board;
 mod cameras;
 mod channels;
 mod curve;
 mod driver;
 mod file;
+mod flux_model;
 mod hardware;
 mod key;
 mod luminaire;
@@ -31,7 +33,9 @@ mod supply;
 mod table;
 mod value;
 
+pub use board::Board;
 pub use file::{parse, read};
+pub use flux_model::FluxModel;
 pub(crate) use operating::TIME_CONSTANTS;
 pub use problem::Problem;
 pub use starter::starter;
@@ -63,6 +67,8 @@ pub struct Description {
     pub curve: CurveChoice,
     /// Channels, 1 to 16, names unique.
     pub channels: Vec<Channel>,
+    /// How warm the board is and what power it may take.
+    pub board: Board,
     /// Recipes, 1 to 32, in the order of the file, names unique.
     pub recipes: Vec<Recipe>,
     /// The script of fades, run from black, 0 to 1 000 entries, 24 hours at most.
@@ -138,6 +144,8 @@ pub struct Channel {
     pub y: f64,
     /// Electrical power at full drive in W, above 0, at most 10 000; none where the file says none.
     pub power_w: Option<f64>,
+    /// What bin and temperature do to its flux.
+    pub flux_model: FluxModel,
     /// How density becomes a stream.
     pub modulation: Modulation,
     /// How its current follows its stream.
