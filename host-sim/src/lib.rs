@@ -18,4 +18,5 @@ pub mod optics;
 pub mod pictures;
 pub mod report;
 pub mod run;
+pub mod thermal;
 pub mod verdict;

@@ -3,8 +3,10 @@
 mod asked_fade;
 mod averages;
 mod colour;
+mod colour_warm;
 mod depth;
 mod fade_judge;
+mod fade_power;
 mod fade_remedy;
 mod fades;
 mod flicker;
@@ -27,12 +29,14 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let flicker = flicker::figures(description, &holds);
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
+    let warmed = colour_warm::warmed(description);
     let scripted = fades::run_script(description, progress);
     let verdicts = [
         averages::judge(description, &holds),
         depth::judge(description, &holds),
         scripted.verdicts,
         colour::judge(description, &holds),
+        colour_warm::judge(description, &warmed),
         pulses::judge(description, &holds),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
@@ -47,6 +51,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         metric_maps,
         bands,
         sights: flicker::sights(description),
+        warmed,
+        fade_powers: fade_power::fade_powers(description),
     };
     (observed, verdicts.concat())
 }

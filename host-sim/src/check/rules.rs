@@ -55,6 +55,7 @@ pub(super) struct Rules {
     pub(super) arrival_spread: Rule,
     pub(super) arrival_error: Rule,
     pub(super) colour_shift: Rule,
+    pub(super) colour_warm: Rule,
     pub(super) dark_gap: Rule,
     pub(super) pulse_rate: Rule,
     pub(super) svm: Rule,
@@ -151,6 +152,13 @@ impl Rules {
             colour_shift: at_most(
                 "colour_shift",
                 "shift in u'v'",
+                "delta u'v'",
+                |r| r.colour_shift,
+                N_STEP,
+            ),
+            colour_warm: at_most(
+                "colour_warm",
+                "warm in u'v'",
                 "delta u'v'",
                 |r| r.colour_shift,
                 N_STEP,

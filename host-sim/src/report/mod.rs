@@ -14,6 +14,7 @@ pub mod solved;
 mod terminal;
 mod traces;
 mod vcd;
+mod wavelength_drift;
 
 #[cfg(test)]
 mod fixture;

@@ -11,6 +11,7 @@ mod standing;
 mod stepped;
 mod supplied;
 mod tables;
+mod warmed;
 
 pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
 pub use driven::{Driven, Stand};
@@ -25,3 +26,4 @@ pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
+pub use warmed::{FadePower, Warmed, WarmedRecipe, WarmedWhen};

@@ -1,5 +1,7 @@
 //! What a run leaves behind for the metrics, the plots and the traces: bounded in size whatever the duration.
 
+use super::warmed::{FadePower, WarmedRecipe};
+
 /// Everything that `check` saw.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observed {
@@ -21,6 +23,10 @@ pub struct Observed {
     pub bands: Vec<Bands>,
     /// What moving things and moving eyes would make of the light: information.
     pub sights: Vec<Sight>,
+    /// Each recipe in the warm luminaire; empty where the file says too little of temperatures.
+    pub warmed: Vec<WarmedRecipe>,
+    /// Power of each fade of the script: information; empty where a channel's power is not known.
+    pub fade_powers: Vec<FadePower>,
 }
 
 /// One recipe held at one light.

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{flicker, pictures};
+use super::{flicker, pictures, warm};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -22,6 +22,7 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
         (pictures::cameras(checked))
         (pictures::sights(checked))
         (section("colour", "Colour", &[colour(checked, locus)]))
+        (warm::section(checked))
     }
 }
 

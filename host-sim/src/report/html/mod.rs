@@ -6,6 +6,7 @@ pub(super) mod flicker_table;
 mod parameters;
 mod pictures;
 pub(super) mod verdicts;
+mod warm;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 

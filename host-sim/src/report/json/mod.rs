@@ -1,6 +1,7 @@
 //! The result of `check` as one JSON document.
 
 mod lights;
+mod warm;
 
 use serde_json::{Map, Value, json};
 
@@ -20,6 +21,7 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `verdicts` | array, in the order of judging, see below |
 /// | `lights` | array of the light metrics, one object per recipe and test light that is lit, see below |
 /// | `cameras` | array, one object per camera, recipe and light, see below |
+/// | `warm` | the recipes in the warm luminaire, and power, see below |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 ///
@@ -69,6 +71,16 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `exposure_s` | the exposure within its tolerance that shows it |
 /// | `frame_flicker` | Michelson contrast of whole frames, one after the other |
 ///
+/// Warm: `recipes` is an array, one object per recipe and light, empty where the file says too little of temperatures; `fades` an
+/// array with `peak_power_w` and `corrected_peak_power_w` of each fade of the script, empty where a channel's power is not known.
+///
+/// | key | holds |
+/// |---|---|
+/// | `recipe`, `light` | which recipe and light |
+/// | `after_full_s` | seconds since full light had lasted for long; null for a light that has lasted itself |
+/// | `plain`, `corrected` | without and with the core's flux correction: `delta_uv` from the recipe's colour, `junctions_celsius`, `flux_lm`, `power_w` |
+/// | `wavelength_drift_nm` | least and most by which the peaks of the warmest channel move against 25 °C (typical ranges from memory); information, never corrected |
+///
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
@@ -80,6 +92,7 @@ pub fn json(checked: &Checked) -> Value {
         "verdicts": checked.verdicts.iter().map(verdict).collect::<Vec<_>>(),
         "lights": lights::lights(checked),
         "cameras": lights::cameras(checked),
+        "warm": warm::warm(checked),
         "bands": bands(),
         "summary": {
             "passed": checked.count(Outcome::Pass),
@@ -153,6 +166,7 @@ mod tests {
             "verdicts",
             "lights",
             "cameras",
+            "warm",
             "bands",
             "summary",
         ];

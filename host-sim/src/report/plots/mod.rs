@@ -20,6 +20,7 @@ mod script_light;
 mod spectrum;
 mod streams;
 mod uv_diagram;
+mod warm_shift;
 mod waveform;
 
 pub(super) use against_light::{AgainstLight, against_light};
@@ -34,6 +35,7 @@ pub(super) use pulse_rates::pulse_rates;
 pub(super) use script_light::script_light;
 pub use spectrum::spectrum;
 pub(super) use streams::{stream, window_ticks};
+pub(super) use warm_shift::warm_shift;
 pub use waveform::waveform;
 pub(super) use waveform::waveform_over;
 
