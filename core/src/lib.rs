@@ -33,6 +33,7 @@ pub mod curve;
 pub mod density;
 mod error;
 pub mod fade;
+pub mod flux_correction;
 mod fraction;
 mod knots;
 mod light;

@@ -8,6 +8,7 @@ use milliglow::density::{
     SecondOrder, Timer,
 };
 use milliglow::fade::{Fade, Pace};
+use milliglow::flux_correction::{Channel, Estimator, FluxTable, Temperature};
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::operating::{Row, Table};
 use milliglow::requantise::Requantiser;
@@ -36,6 +37,27 @@ static CONFIGURATION: Configuration<2> = Configuration::new(
     1,
 );
 static LUMINAIRE: Luminaire<2> = constant!(Luminaire::new(&CONFIGURATION));
+
+static CORRECTION: milliglow::flux_correction::Configuration<2> =
+    constant!(milliglow::flux_correction::Configuration::new(
+        [Channel::PLAIN; 2],
+        100,
+        Temperature::from_bits(25 * 64)
+    ));
+static ESTIMATOR: Estimator<2> = Estimator::new(&CORRECTION);
+
+#[test]
+fn flux_correction() {
+    assert_eq!(ESTIMATOR.correct(&WARM), WARM);
+    assert_eq!(size_of::<FluxTable>(), 100);
+    assert_eq!(size_of::<Channel>(), 116);
+    assert_eq!(size_of_val(&CORRECTION), 2 * (116 + 8) + 12);
+    let warmth_board_lost = 4 * 5 + 2 + 2;
+    assert_eq!(
+        size_of::<Estimator<5>>(),
+        (size_of::<usize>() + warmth_board_lost).next_multiple_of(size_of::<usize>())
+    );
+}
 
 #[test]
 fn statics_run() {

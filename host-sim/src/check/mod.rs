@@ -3,10 +3,12 @@
 mod asked_fade;
 mod averages;
 mod colour;
+mod colour_warm;
 pub mod compare;
 mod depth;
 mod driving;
 mod fade_judge;
+mod fade_power;
 mod fade_remedy;
 mod fades;
 mod flicker;
@@ -41,6 +43,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
     let rows = row_scan::scan(description);
+    let warmed = colour_warm::warmed(description);
     let scripted = fades::run_script(description, progress);
     let (colours, dimming) = colour::judge(description, &holds);
     let verdicts = [
@@ -48,6 +51,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         depth::judge(description, &holds),
         scripted.verdicts,
         colours,
+        colour_warm::judge(description, &warmed),
         pulses::judge(description, &holds),
         following::judge(description, &rows),
         range_change::judge(description, &rows),
@@ -70,6 +74,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         dimming,
         white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
+        warmed,
+        fade_powers: fade_power::fade_powers(description),
     };
     (observed, verdicts.concat())
 }

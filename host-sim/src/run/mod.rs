@@ -16,6 +16,7 @@ mod supplied;
 mod tables;
 mod tables_over_light;
 mod timed;
+mod warmed;
 
 pub use crate::description::{core_curve, light};
 pub use alone::{Alone, mean_light};
@@ -39,3 +40,4 @@ pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
 pub use tables_over_light::tables_over_light;
 pub use timed::{has_exact_lines, steadied};
+pub use warmed::{FadePower, Warmed, WarmedRecipe, WarmedWhen};

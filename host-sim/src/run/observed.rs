@@ -1,6 +1,7 @@
 //! What a run leaves behind for the metrics, the plots and the traces: bounded in size whatever the duration.
 
 use super::driving::{Driving, LightErrors, TableOverLight};
+use super::warmed::{FadePower, WarmedRecipe};
 use crate::colour::White;
 
 /// Everything that `check` saw.
@@ -34,6 +35,10 @@ pub struct Observed {
     pub white_fades: Vec<WhiteFade>,
     /// What moving things and moving eyes would make of the light: information.
     pub sights: Vec<Sight>,
+    /// Each recipe in the warm luminaire; empty where the file says too little of temperatures.
+    pub warmed: Vec<WarmedRecipe>,
+    /// Power of each fade of the script: information; empty where a channel's power is not known.
+    pub fade_powers: Vec<FadePower>,
 }
 
 /// One recipe held at one light.

@@ -8,6 +8,7 @@ mod loops;
 mod new;
 mod refusals;
 mod solve;
+mod warm;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {
