@@ -7,6 +7,7 @@ mod loops;
 mod new;
 mod refusals;
 mod solve;
+mod spread;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {
