@@ -21,6 +21,7 @@ mod moments;
 mod one_channel;
 mod pulse_survey;
 mod pulses;
+mod quantile;
 mod range_change;
 mod row_scan;
 mod rules;

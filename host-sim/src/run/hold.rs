@@ -24,14 +24,17 @@ const BUFFER: usize = 1_024;
 /// Words of a stream that are kept for the picture.
 const FIRST_WORDS: usize = 4_096;
 
+/// The test lights from the lowest light asked for on, and that, highest first.
+#[must_use]
+pub fn test_lights(description: &Description) -> Vec<f64> {
+    let lowest = description.requirements.lowest_light;
+    let lights = TEST_LIGHTS.into_iter().filter(|&light| light > lowest);
+    lights.chain([lowest]).collect()
+}
+
 /// Every recipe at every test light from the lowest light asked for on, and at that.
 pub fn hold_all(description: &Description) -> Vec<Hold> {
-    let lowest = description.requirements.lowest_light;
-    let mut lights: Vec<_> = TEST_LIGHTS
-        .into_iter()
-        .filter(|&light| light > lowest)
-        .collect();
-    lights.push(lowest);
+    let lights = test_lights(description);
     let pairs: Vec<_> = (0..description.recipes.len())
         .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)))
         .collect();

@@ -27,7 +27,7 @@ pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
     Zoom,
 };
-pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
+pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream, test_lights};
 pub use light_sampler::LightSampler;
 pub use observed::{
     Bands, Dimming, FadeSpan, Flicker, HeldChannel, HeldColour, Hold, MetricMap, MetricRow, Moment,

@@ -9,6 +9,7 @@ mod new;
 mod refusals;
 mod solve;
 mod warm;
+mod spread;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {
