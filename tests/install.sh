@@ -22,7 +22,11 @@ rustup_or_apt() {
 
 packages=()
 have cc || packages+=(gcc libc6-dev)
+have arm-none-eabi-gcc || packages+=(gcc-arm-none-eabi)
 have jq || packages+=(jq)
+have ld.lld || packages+=(lld)
+have nm || packages+=(binutils)
+have qemu-system-arm || packages+=(qemu-system-arm)
 have shellcheck || packages+=(shellcheck)
 have_venv || packages+=(python3-venv)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
