@@ -22,6 +22,7 @@ rustup_or_apt() {
 
 packages=()
 have cc || packages+=(gcc libc6-dev)
+have arm-none-eabi-gcc || packages+=(gcc-arm-none-eabi)
 have jq || packages+=(jq)
 have ld.lld || packages+=(lld)
 have nm || packages+=(binutils)

@@ -11,6 +11,7 @@ use milliglow::fade::{Fade, Pace};
 use milliglow::flux_correction::{Channel, Estimator, FluxTable, Temperature};
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::operating::{Row, Table};
+use milliglow::output::{Duties, Refill, Run, RunLengths, SentHalves};
 use milliglow::requantise::Requantiser;
 use milliglow::{Knots, Level, Light, Recipe, Share, constant};
 
@@ -94,6 +95,15 @@ fn states() {
     assert_eq!(size_of::<Timer>(), 16);
     assert_eq!(size_of::<Modulator>(), 20);
     assert_eq!(size_of::<Lfsr32>(), 4);
+}
+
+#[test]
+fn outputs() {
+    assert_eq!(size_of::<Run>(), 4);
+    assert_eq!(size_of::<RunLengths>(), 6);
+    assert_eq!(size_of::<Duties<5>>(), 5 * 20);
+    assert_eq!(size_of::<Refill>(), 8);
+    assert_eq!(size_of::<SentHalves>(), 4);
 }
 
 #[test]

@@ -89,7 +89,7 @@ impl Default for SentHalves {
 /// - *Order*: stores reach memory before the DMA reads them. [`Refill::filled`] ends with a fence (`dmb` on Cortex-M) for what was
 ///   stored before it; before the DMA is started the caller needs one too, and a core with a data cache must also clean it.
 ///
-/// *State*: 12 bytes. *Interrupts*: owned by the one context that fills.
+/// *State*: 8 bytes. *Interrupts*: owned by the one context that fills.
 #[derive(Clone, Debug)]
 pub struct Refill {
     /// Halves filled since the start.
