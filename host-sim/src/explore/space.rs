@@ -290,7 +290,7 @@ mod tests {
 
     #[test]
     fn nothing_and_too_much_are_refused() {
-        let one = "[explore]\ntick_hz_min = 6_000_000\ntick_hz_max = 6_000_000\norders = [1]\nstretches = [1]";
+        let one = "[explore]\ntick_hz_min = 6_000_000\ntick_hz_max = 6_000_000\norders = [1]\nstretches = [1]\nrange_ratios = [1]";
         assert_eq!(space(one), Err(SpaceError::NothingToVary));
         let none =
             space("[explore]\ntick_hz_min = 6_500_000\ntick_hz_max = 7_000_000").unwrap_err();

@@ -266,7 +266,7 @@ fn a_lower_range_takes_a_slower_clock() {
 fn what_cannot_be_searched_is_refused() {
     let cases = [
         (
-            "tick_hz_min = 6_000_000\ntick_hz_max = 6_000_000\norders = [1]\nstretches = [1]",
+            "tick_hz_min = 6_000_000\ntick_hz_max = 6_000_000\norders = [1]\nstretches = [1]\nrange_ratios = [1]",
             "nothing to vary",
         ),
         (
