@@ -1,11 +1,10 @@
 //! Units of a series, drawn from declared tolerances.
 
 use milliglow_sim::check::spread::{SpreadFigures, SpreadRow, spread};
-use milliglow_sim::description::{
-    BUILT_IN, Description, Modulation, OperatingRow, SetPoints, Spread, parse,
-};
+use milliglow_sim::description::{Description, Modulation, OperatingRow, SetPoints, Spread};
 use milliglow_sim::metrics::N_STEP;
 use milliglow_sim::optics::drivers::{Driver, Slew, SlewFigures};
+use milliglow_tests::plain_cove::plain_cove;
 
 const NOTHING: Spread = Spread {
     rise: 0.0,
@@ -18,7 +17,7 @@ const NOTHING: Spread = Spread {
 
 /// The cove light with edges of 30 % of a tick and an eighth of the current below 5 %. Invented.
 fn two_ranges() -> Description {
-    let mut cove = parse(BUILT_IN, "built in").unwrap();
+    let mut cove = plain_cove();
     let figures = SlewFigures {
         rise_s: 60e-9,
         fall_s: 20e-9,

@@ -1,16 +1,15 @@
 //! Timers that stand still: lines and summed light in closed form against their streams.
 
 use milliglow::Level;
-use milliglow_sim::description::{
-    BUILT_IN, CurveChoice, Description, Modulation, OperatingRow, parse,
-};
+use milliglow_sim::description::{CurveChoice, Description, Modulation, OperatingRow};
 use milliglow_sim::optics::drivers::{Driver, Slew, SlewFigures};
 use milliglow_sim::optics::{LineBand, PhasedLine, Steady, lines, record_lines};
 use milliglow_sim::run::{Driven, steadied, steady, stream};
+use milliglow_tests::plain_cove::plain_cove;
 
 /// Three channels whose shares are so many parts of 65 536, at full Level, so that densities are just these.
 fn luminaire(parts: [u32; 3], bits: u8, order: u8) -> Description {
-    let mut made = parse(BUILT_IN, "built in").unwrap();
+    let mut made = plain_cove();
     made.curve = CurveChoice::Linear;
     made.tick_hz = 1_000_000;
     made.channels.truncate(3);
@@ -178,4 +177,29 @@ fn summed_light_is_that_of_the_stream() {
             }
         }
     }
+}
+
+/// A timer of 12 bits with error feedback at 48 MHz, 11.7 kHz: at 0.1 % its duty is 4.096, so that a pulse in ten is longer and
+/// nothing is slow. At 0.0972 % it is 3.983: one pulse in 59 is shorter, 200 times a second, and modulation below 200 Hz is 21
+/// times as strong.
+#[test]
+fn a_hair_away_a_timer_is_many_times_worse() {
+    let slow = |light: f64| {
+        let mut made = luminaire([0, 0, 0], 12, 1);
+        made.tick_hz = 48_000_000;
+        made.channels.truncate(1);
+        made.recipes[0].shares = vec![light];
+        let band = LineBand {
+            below_hz: 200.0,
+            floor: 1e-5,
+        };
+        let found = lines(&closed(&made), 48e6, band);
+        let powers = found.iter().map(|line| line.line().amplitude.powi(2) / 2.0);
+        powers.sum::<f64>().sqrt()
+    };
+    let here = slow(0.001);
+    assert!((here / 2.83e-4 - 1.0).abs() < 0.02, "{here}");
+    let away = (0..600).map(|k| slow(0.00097 + 1e-7 * f64::from(k)));
+    let worst = away.fold(0.0, f64::max);
+    assert!((20.0..23.0).contains(&(worst / here)), "{worst} {here}");
 }

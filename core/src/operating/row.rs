@@ -34,7 +34,7 @@ pub struct Row {
     from_light: Light,
     /// The light at full density, rounded down.
     full: Light,
-    /// The light at half density, rounded down.
+    /// The light at half density, rounded down; below `full`.
     knee: Light,
     ratio: RangeRatio,
     gain: Gain,
@@ -77,7 +77,7 @@ impl Row {
             (ONE - corrected.to_bits() as i64) as u64,
             (ONE + corrected.to_bits() as i64) as u64,
         );
-        let full = (1 << 52) / ratio;
+        let full = least((1 << 52) / ratio, u32::MAX as u64) as u32;
         let (Some(gain), Some(slope)) = (
             Gain::from_q20_floor((ratio << 31) / less),
             Gain::from_q20_floor((ratio << 31) / more),
@@ -86,12 +86,9 @@ impl Row {
         };
         Ok(Self {
             from_light: setting.from_light,
-            full: Light::from_bits(if full > u32::MAX as u64 {
-                u32::MAX
-            } else {
-                full as u32
-            }),
-            knee: Light::from_bits(((less << 20) / ratio) as u32),
+            full: Light::from_bits(full),
+            // Edges that give almost a decision would put it up to full.
+            knee: Light::from_bits(least((less << 20) / ratio, full as u64 - 1) as u32),
             ratio: setting.ratio,
             gain,
             slope,
@@ -105,17 +102,17 @@ impl Row {
     ///
     /// *Error*: the light is off by less than 3.1e-5 of itself, above half density by less than 3.1e-5 of what is missing to full,
     /// and in either case the range ratio x 2^-32 more. *Range*: never falls when the light rises; none for no light, full from
-    /// the light of full density on. *Cost*: two comparisons and two 16 x 16 -> 32 bit products. Bit for bit the light itself
+    /// the light of full density on. *Cost*: one comparison or two, and two 16 x 16 -> 32 bit products. Bit for bit the light itself
     /// for ratio 1 and ideal edges.
     #[must_use]
     pub const fn density(&self, light: Light) -> Density {
         let (light, full) = (light.to_bits(), self.full.to_bits());
-        if light >= full {
-            Density::FULL
-        } else if light <= self.knee.to_bits() {
+        if light <= self.knee.to_bits() {
             Density::from_bits(self.gain.of(light))
-        } else {
+        } else if light < full {
             Density::from_bits(!self.slope.of(full - light))
+        } else {
+            Density::FULL
         }
     }
 

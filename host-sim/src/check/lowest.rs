@@ -33,35 +33,34 @@ pub(super) fn judge(description: &Description, maps: &[MetricMap], bands: &[Band
         let rule = lowest_light_rule(1.0);
         return rule.judge("full light", own, "full light itself breaks a limit");
     };
-    let light = search.light(found);
-    let below = (found > Level::from_bits(1))
-        .then(|| search.broken(Level::from_bits(found.to_bits() - 1)))
-        .flatten();
-    let recipe = below.map_or(0, |(recipe, _)| recipe);
-    let verdict = lowest_light_rule(light).judge(
-        place(description, recipe, light),
-        own,
-        reason(description, light, below),
-    );
+    let light = search.light(found.keeps);
+    let cause = search.broken(found.breaks);
+    let recipe = cause.map_or(0, |(recipe, _)| recipe);
+    let mut reason = reason(description, &found, light, cause);
+    if let Some(offer) = offer(light).filter(|_| own >= light) {
+        reason += &format!("; {offer} is open to you");
+    }
+    let verdict = lowest_light_rule(light).judge(place(description, recipe, light), own, reason);
     verdict.mended_by(|| Some(remedy(light)))
 }
 
-fn reason(description: &Description, light: f64, below: Option<(usize, &str)>) -> String {
-    let cause = match below {
+fn reason(
+    description: &Description,
+    found: &Found,
+    light: f64,
+    cause: Option<(usize, &str)>,
+) -> String {
+    let cause = match cause {
         Some((recipe, limit)) => {
             format!(
-                "; below it {} breaks: {limit}",
+                "below it {} breaks: {limit}",
                 description.recipes[recipe].name
             )
         }
-        None if light < 1e-4 => "; every Level keeps the limits".to_owned(),
-        None => "; below it a camera's bands or a map's light break a limit".to_owned(),
+        None if found.breaks == Level::OFF => "the lowest there is".to_owned(),
+        None => "below it a camera shows bands".to_owned(),
     };
-    let offer = offer(light).map_or(String::new(), |offer| format!(": {offer} is open to you"));
-    format!(
-        "from {} on no limit is broken{cause}{offer}",
-        percent(light)
-    )
+    format!("from {} on no limit is broken; {cause}", percent(light))
 }
 
 fn remedy(light: f64) -> String {
@@ -83,6 +82,12 @@ fn offer(light: f64) -> Option<String> {
             significant(rounded, 3)
         )
     })
+}
+
+/// Two Levels, of which the lower one breaks a limit (or is off), and the higher one does not.
+struct Found {
+    breaks: Level,
+    keeps: Level,
 }
 
 struct Search {
@@ -133,7 +138,7 @@ impl Search {
     }
 
     /// The lowest Level from which on all that is known, or asked on the way, keeps the limits; none if full light does not.
-    fn lowest(&self, known: Vec<(Level, bool)>) -> Option<Level> {
+    fn lowest(&self, known: Vec<(Level, bool)>) -> Option<Found> {
         let breaks = known.iter().rev().find(|(_, keeps)| !keeps);
         let below = breaks.map_or(Level::OFF, |(level, _)| *level);
         let keeps = known.iter().find(|(level, _)| *level > below);
@@ -147,15 +152,15 @@ impl Search {
     }
 
     /// Closer and closer, until no light asked between the one found and the one that keeps breaks a limit.
-    fn settled(&self, below: Level, keeps: Level) -> Level {
+    fn settled(&self, below: Level, keeps: Level) -> Found {
         let found = self.between(below, keeps);
-        let (from, to) = (self.light(found), self.light(keeps));
+        let (from, to) = (self.light(found.keeps), self.light(keeps));
         let count = ((to / from).log10() * LIGHTS_A_DECADE).ceil();
         let lights = (1..count as u32).map(|k| from * (to / from).powf(f64::from(k) / count));
         let asked: Vec<_> = lights.map(|light| self.level(light)).collect();
         let breaks = asked
             .into_par_iter()
-            .filter(|&level| level > found && self.broken(level).is_some())
+            .filter(|&level| level > found.keeps && self.broken(level).is_some())
             .max();
         match breaks {
             Some(level) => self.settled(level, keeps),
@@ -163,7 +168,7 @@ impl Search {
         }
     }
 
-    fn between(&self, mut below: Level, mut keeps: Level) -> Level {
+    fn between(&self, mut below: Level, mut keeps: Level) -> Found {
         while keeps.to_bits() - below.to_bits() > 1 && !self.close(below, keeps) {
             let middle = Level::from_bits(u16::midpoint(below.to_bits(), keeps.to_bits()));
             if self.broken(middle).is_some() {
@@ -172,15 +177,21 @@ impl Search {
                 keeps = middle;
             }
         }
-        keeps
+        Found {
+            breaks: below,
+            keeps,
+        }
     }
 
     fn close(&self, below: Level, keeps: Level) -> bool {
         self.recorded && self.light(keeps) < RECORDED_APART * self.light(below)
     }
 
-    /// A recipe that breaks a limit at a Level, and which.
+    /// A recipe that breaks a limit at a Level, and which; none in the dark.
     fn broken(&self, level: Level) -> Option<(usize, &'static str)> {
+        if level == Level::OFF {
+            return None;
+        }
         let recipes = (0..self.free.recipes.len()).into_par_iter();
         recipes.find_map_first(|recipe| {
             let broken = self
@@ -211,21 +222,10 @@ impl Search {
 mod tests {
     use super::{Search, judge};
     use crate::check::flicker::{bands, metric_maps};
-    use crate::description::{BUILT_IN, Description, parse};
+    use crate::check::one_channel::one_channel;
+    use crate::description::{Camera, Description};
     use crate::verdict::{Outcome, Verdict};
     use milliglow::Level;
-
-    /// One recipe of one channel: pulses of `light x tick_hz`, each limit in closed form.
-    fn one_channel() -> Description {
-        let mut cove = parse(BUILT_IN, "built in").unwrap();
-        cove.channels.truncate(1);
-        cove.recipes.truncate(1);
-        cove.recipes[0].shares = vec![1.0];
-        cove.script.clear();
-        cove.cameras.clear();
-        cove.tick_tolerance = 0.0;
-        cove
-    }
 
     fn judged(description: &Description) -> Verdict {
         judge(description, &metric_maps(description), &bands(description))
@@ -282,13 +282,19 @@ mod tests {
     /// A camera that shows bands at its light lifts the lowest light above it.
     #[test]
     fn a_camera_lifts_the_lowest_light() {
-        let mut seen = parse(BUILT_IN, "built in").unwrap();
-        seen.recipes.truncate(1);
-        seen.cameras.truncate(1);
-        seen.cameras[0].lights = vec![0.02];
-        seen.cameras[0].contrast = 1e-6;
+        let mut seen = one_channel();
+        seen.cameras.push(Camera {
+            name: "phone".to_owned(),
+            frame_hz: 30.0,
+            rows: 1_080,
+            line_s: 25e-6,
+            exposure_s: 0.008_333,
+            lights: vec![0.02],
+            contrast: 1e-6,
+        });
         let verdict = judged(&seen);
         assert!(verdict.limit > 0.02 && verdict.limit < 0.021, "{verdict:?}");
+        assert!(verdict.reason.ends_with("below it a camera shows bands"));
     }
 
     /// What is found keeps the limits, and the Level below does not.
@@ -296,8 +302,8 @@ mod tests {
     fn the_level_found_is_the_last_that_keeps() {
         let search = Search::new(&one_channel());
         let found = search.settled(Level::OFF, Level::FULL);
-        assert_eq!(search.broken(found), None);
-        let below = Level::from_bits(found.to_bits() - 1);
-        assert_eq!(search.broken(below), Some((0, "no effect")));
+        assert_eq!(search.broken(found.keeps), None);
+        assert_eq!(found.breaks.to_bits() + 1, found.keeps.to_bits());
+        assert_eq!(search.broken(found.breaks), Some((0, "no effect")));
     }
 }

@@ -3,10 +3,12 @@
 mod asked_fade;
 mod averages;
 mod colour;
+mod colour_warm;
 pub mod compare;
 mod depth;
 mod driving;
 mod fade_judge;
+mod fade_power;
 mod fade_remedy;
 mod fades;
 mod flicker;
@@ -15,12 +17,17 @@ pub(crate) mod glimpse;
 mod hardware;
 mod lowest;
 mod moments;
+#[cfg(test)]
+mod one_channel;
 mod pulse_survey;
 mod pulses;
+mod quantile;
 mod range_change;
 mod row_scan;
 mod rules;
+mod share_moves;
 pub mod spread;
+mod whites;
 mod words;
 
 use crate::description::Description;
@@ -37,12 +44,15 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
     let rows = row_scan::scan(description);
+    let warmed = colour_warm::warmed(description);
     let scripted = fades::run_script(description, progress);
+    let (colours, dimming) = colour::judge(description, &holds);
     let verdicts = [
         averages::judge(description, &holds),
         depth::judge(description, &holds),
         scripted.verdicts,
-        colour::judge(description, &holds),
+        colours,
+        colour_warm::judge(description, &warmed),
         pulses::judge(description, &holds),
         following::judge(description, &rows),
         range_change::judge(description, &rows),
@@ -62,7 +72,11 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         driving,
         light_errors: driving::light_errors(description),
         tables: tables_over_light(description),
+        dimming,
+        white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
+        warmed,
+        fade_powers: fade_power::fade_powers(description),
     };
     (observed, verdicts.concat())
 }

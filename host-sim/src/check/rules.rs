@@ -60,6 +60,7 @@ pub(super) struct Rules {
     pub(super) arrival_spread: Rule,
     pub(super) arrival_error: Rule,
     pub(super) colour_shift: Rule,
+    pub(super) colour_warm: Rule,
     pub(super) dark_gap: Rule,
     pub(super) pulse_rate: Rule,
     pub(super) driver_follows: Rule,
@@ -167,6 +168,13 @@ impl Rules {
             range_colour: at_most(
                 "range_colour",
                 "colour of range",
+                "delta u'v'",
+                |r| r.colour_shift,
+                N_STEP,
+            ),
+            colour_warm: at_most(
+                "colour_warm",
+                "warm in u'v'",
                 "delta u'v'",
                 |r| r.colour_shift,
                 N_STEP,

@@ -12,12 +12,16 @@
 //! ```
 
 mod analog;
+mod board;
 mod cameras;
 mod channels;
+mod colour_recipe;
+mod core_curve;
 mod curve;
 mod driver;
 mod explore;
 mod file;
+mod flux_model;
 mod hardware;
 mod key;
 mod luminaire;
@@ -34,7 +38,11 @@ mod supply;
 mod table;
 mod value;
 
+pub use board::Board;
+pub use colour_recipe::{Knot, Recipe};
+pub use core_curve::{core_curve, level_of, light};
 pub use file::{parse, read};
+pub use flux_model::FluxModel;
 pub(crate) use operating::TIME_CONSTANTS;
 pub use problem::Problem;
 pub use starter::starter;
@@ -66,6 +74,8 @@ pub struct Description {
     pub curve: CurveChoice,
     /// Channels, 1 to 16, names unique.
     pub channels: Vec<Channel>,
+    /// How warm the board is and what power it may take.
+    pub board: Board,
     /// Recipes, 1 to 32, in the order of the file, names unique.
     pub recipes: Vec<Recipe>,
     /// The script of fades, run from black, 0 to 1 000 entries, 24 hours at most.
@@ -208,6 +218,8 @@ pub struct Channel {
     pub y: f64,
     /// Electrical power at full drive in W, above 0, at most 10 000; none where the file says none.
     pub power_w: Option<f64>,
+    /// What bin and temperature do to its flux.
+    pub flux_model: FluxModel,
     /// How density becomes a stream.
     pub modulation: Modulation,
     /// How its current follows its stream.
@@ -309,15 +321,6 @@ pub enum Modulation {
         /// Dither of 2^-`width_shift` duty steps, shift 0 to 8, or none.
         width_shift: Option<u8>,
     },
-}
-
-/// A colour as relative channel shares.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Recipe {
-    /// Name, unique in the luminaire.
-    pub name: String,
-    /// One share a channel, in channel order, 0 to 1, not all 0.
-    pub shares: Vec<f64>,
 }
 
 /// One entry of the script.

@@ -43,7 +43,7 @@ fn first_order_designs_that_fail_coarsely_fail_in_full() {
                 stretch_from_percent = [0.5, 20.0]\nrange_ratios = [1, 8]\n";
     let luminaire = parse(&(BUILT_IN.to_owned() + keys), "cove").unwrap();
     let (mut passed, mut failed) = (0, 0);
-    for candidate in space(&luminaire).iter().step_by(7) {
+    for candidate in space(&luminaire).iter().step_by(11) {
         let (first, full) = assert_agreed(&luminaire, candidate);
         passed += u32::from(first.keep_all());
         failed += u32::from(!first.keep_all());
@@ -53,14 +53,14 @@ fn first_order_designs_that_fail_coarsely_fail_in_full() {
             "{candidate:?}\n{first:?}\n{full:?}"
         );
     }
-    assert!(passed >= 3 && failed >= 3, "{passed} {failed}");
+    assert!(passed >= 2 && failed >= 2, "{passed} {failed}");
 }
 
 /// One channel and few ticks, so that records are short.
 #[test]
 fn designs_without_a_closed_form_that_fail_coarsely_fail_in_full() {
-    let keys = "\n[explore]\ntick_hz_min = 100_000\ntick_hz_max = 480_000\norders = [1, 2]\nstretches = [1, 8]\n\
-                stretch_from_percent = [50.0]\ndither_steps = [1]\ntimer_bits = [0, 8]\n";
+    let keys = "\n[explore]\ntick_hz_min = 240_000\ntick_hz_max = 480_000\norders = [1, 2]\nstretches = [1, 8]\n\
+                stretch_from_percent = [50.0]\ndither_steps = [0, 1]\ntimer_bits = [0, 8]\n";
     let text = include_str!("../../luminaires/cove-light-first-draft.toml")
         .replace("control_hz = 50 ", "control_hz = 1_000 ");
     let mut luminaire = parse(&(text + keys), "draft").unwrap();
@@ -70,7 +70,7 @@ fn designs_without_a_closed_form_that_fail_coarsely_fail_in_full() {
     (luminaire.script, luminaire.cameras) = (Vec::new(), Vec::new());
     luminaire.requirements.lowest_light = 0.03;
     let (mut passed, mut failed) = (0, 0);
-    for candidate in space(&luminaire).iter().step_by(5) {
+    for candidate in space(&luminaire).iter().step_by(9) {
         let (first, _) = assert_agreed(&luminaire, candidate);
         passed += u32::from(first.keep_all());
         failed += u32::from(!first.keep_all());

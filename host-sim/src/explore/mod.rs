@@ -62,6 +62,8 @@ pub struct Design {
     pub candidate: Candidate,
     /// How far it stays within each requirement; the worse of coarse and full figures.
     pub scores: Scores,
+    /// The worst of its figures over its limit.
+    pub margin: f64,
     /// Rising and falling edges a second of all channels, at the light that has most.
     pub edges_hz: f64,
     /// Cycles a tick for all channels, estimated.

@@ -21,8 +21,8 @@ pub struct Relaxation {
     pub factor: f64,
     /// The design that passes then.
     pub design: Candidate,
-    /// Whether the limit guards against seizures.
-    pub is_guard: bool,
+    /// What to mind; may be empty.
+    pub note: &'static str,
 }
 
 /// A luminaire for which no candidate is feasible.
@@ -94,22 +94,29 @@ fn nearest(scores: &[Scores]) -> Vec<usize> {
     order
 }
 
-/// Keys of limits: the requirement, its key, the key's unit over the limit's, and whether it guards against seizures.
-const KEYS: [(&str, &str, f64, bool); 8] = [
-    ("pulse_rate", "[requirements] pulse_hz", 1.0, true),
-    ("dark_gap", "[requirements] dark_gap_ms", 1_000.0, true),
-    ("svm", "[requirements] svm", 1.0, false),
+/// Keys of limits: the requirement, its key, the key's unit over the limit's, and what to mind.
+const KEYS: [(&str, &str, f64, &str); 8] = [
+    ("pulse_rate", "[requirements] pulse_hz", 1.0, GUARD),
+    ("dark_gap", "[requirements] dark_gap_ms", 1_000.0, GUARD),
+    ("svm", "[requirements] svm", 1.0, ""),
     (
         "ieee1789_no_effect",
         "[requirements] no_effect_margin",
         1.0,
-        false,
+        "",
     ),
-    ("below_90_hz", "[requirements] seizure_percent", 100.0, true),
-    ("visibility", "[requirements] visibility", 1.0, false),
-    ("pst_lm", "[requirements] pst_lm", 1.0, false),
-    ("camera_bands", CAMERAS, 1.0, false),
+    (
+        "below_90_hz",
+        "[requirements] seizure_percent",
+        100.0,
+        GUARD,
+    ),
+    ("visibility", "[requirements] visibility", 1.0, ""),
+    ("pst_lm", "[requirements] pst_lm", 1.0, ""),
+    ("camera_bands", CAMERAS, 1.0, ""),
 ];
+const GUARD: &str = "a guard against seizures: not for light that people stand in";
+const DIVIDES: &str = "with a chip_hz that it divides";
 const CAMERAS: &str = "[[cameras]] contrast_percent, times";
 
 /// One limit changed, all others kept.
@@ -118,7 +125,7 @@ fn relaxed_limits(
     candidates: &[Candidate],
     figures: &[(usize, Scores)],
 ) -> Vec<Relaxation> {
-    let relaxed = |&(id, key, scale, is_guard): &(&'static str, &'static str, f64, bool)| {
+    let relaxed = |&(id, key, scale, note): &(&'static str, &'static str, f64, &'static str)| {
         let (design, over) = nearest_but_for(luminaire, candidates, figures, id)?;
         let (from, bound) =
             limit(luminaire, id).map_or((1.0, Bound::AtMost), |(limit, _, bound)| (limit, bound));
@@ -126,7 +133,7 @@ fn relaxed_limits(
             Bound::AtMost => rounded_up(from * scale * over),
             Bound::AtLeast => rounded_down(from * scale / over),
         };
-        Some(change(key, from * scale, to, design, is_guard))
+        Some(change(key, from * scale, to, design, note))
     };
     KEYS.iter().filter_map(relaxed).collect()
 }
@@ -160,15 +167,7 @@ fn deeper(luminaire: &Description, bases: &[Candidate]) -> Option<Relaxation> {
         described.requirements.lowest_light = percent / 100.0;
         (described, *base)
     })
-    .map(|(to, design)| {
-        change(
-            "[requirements] lowest_light_percent",
-            from,
-            to,
-            design,
-            false,
-        )
-    })
+    .map(|(to, design)| change("[requirements] lowest_light_percent", from, to, design, ""))
 }
 
 /// Faster ticks than allowed, for the styles that are nearest among the fastest.
@@ -191,15 +190,7 @@ fn faster(
         };
         (base.described(luminaire), base)
     })
-    .map(|(to, design)| {
-        change(
-            "[explore] tick_hz_max, chip_hz permitting",
-            from,
-            to,
-            design,
-            false,
-        )
-    })
+    .map(|(to, design)| change("[explore] tick_hz_max", from, to, design, DIVIDES))
 }
 
 /// A lower range that is lower than offered.
@@ -217,7 +208,7 @@ fn wider(luminaire: &Description, bases: &[Candidate]) -> Option<Relaxation> {
         };
         (base.described(luminaire), base)
     })
-    .map(|(to, design)| change("[hardware] range_ratio_max", from, to, design, false))
+    .map(|(to, design)| change("[hardware] range_ratio_max", from, to, design, ""))
 }
 
 /// Values from one on, each a step beyond the one before and short to write down, up to the largest.
@@ -253,14 +244,20 @@ fn first_that_passes(
     None
 }
 
-fn change(key: &'static str, from: f64, to: f64, design: Candidate, is_guard: bool) -> Relaxation {
+fn change(
+    key: &'static str,
+    from: f64,
+    to: f64,
+    design: Candidate,
+    note: &'static str,
+) -> Relaxation {
     Relaxation {
         key,
         from,
         to,
         factor: (to / from).max(from / to),
         design,
-        is_guard,
+        note,
     }
 }
 

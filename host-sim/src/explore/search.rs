@@ -1,5 +1,6 @@
 //! Goes through all candidates, coarsely, and through the front in full.
 
+use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
@@ -94,8 +95,13 @@ pub(super) fn judged_front(
     progress: &(dyn Fn(Progress) + Sync),
 ) -> (Vec<Design>, usize, usize) {
     let feasible = (0..candidates.len()).filter(|&number| coarse[number].scores.keep_all());
+    let plain = PlainSiblings::of(candidates);
     let mut designs: Vec<_> = feasible
-        .map(|number| design(luminaire, candidates, coarse, number))
+        .map(|number| {
+            let mut design = design(luminaire, candidates, coarse, number);
+            design.margin = design.margin.max(plain.margin(&design.candidate, coarse));
+            design
+        })
         .collect();
     let (mut judged, mut failed) = (0, 0);
     loop {
@@ -141,9 +147,42 @@ fn design(
         number,
         candidate: candidates[number],
         scores: coarse[number].scores,
+        margin: coarse[number].scores.worst(),
         edges_hz: coarse[number].edges_hz,
         cycles_a_tick: cycles_a_tick(&candidates[number].described(luminaire)),
         is_judged_in_full: false,
+    }
+}
+
+/// The first-order designs beside dithered ones and ones of second order.
+///
+/// No stream of a density spreads its ones more evenly over windows of any length (in some windows there are at least as many as the
+/// density makes of it, rounded up, in some at most as many, rounded down), so that until they are judged in full the others are
+/// taken to be no better. It saves records of minutes.
+struct PlainSiblings(BTreeMap<String, usize>);
+
+impl PlainSiblings {
+    fn of(candidates: &[Candidate]) -> Self {
+        let plain = candidates.iter().enumerate();
+        let plain = plain.filter(|(_, candidate)| candidate.modulation == Modulation::FirstOrder);
+        Self(
+            plain
+                .map(|(number, candidate)| (format!("{candidate:?}"), number))
+                .collect(),
+        )
+    }
+
+    fn margin(&self, candidate: &Candidate, coarse: &[Coarse]) -> f64 {
+        let streams = matches!(
+            candidate.modulation,
+            Modulation::Dithered { .. } | Modulation::SecondOrder
+        );
+        let plain = Candidate {
+            modulation: Modulation::FirstOrder,
+            ..*candidate
+        };
+        let sibling = self.0.get(&format!("{plain:?}")).filter(|_| streams);
+        sibling.map_or(0.0, |&number| coarse[number].scores.worst())
     }
 }
 
@@ -158,16 +197,12 @@ fn full_scores(luminaire: &Description, design: &Design, cache: &Cache) -> Score
 impl Design {
     fn aims(&self) -> Aims {
         let tick_hz = f64::from(self.candidate.tick_hz);
-        aims(
-            self.edges_hz,
-            self.cycles_a_tick,
-            tick_hz,
-            self.scores.worst(),
-        )
+        aims(self.edges_hz, self.cycles_a_tick, tick_hz, self.margin)
     }
 
     fn take_full(&mut self, scores: &Scores) {
         self.scores = self.scores.worse(scores);
+        self.margin = self.scores.worst();
         self.is_judged_in_full = true;
     }
 }

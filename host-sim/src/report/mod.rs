@@ -16,6 +16,7 @@ pub mod solved;
 mod terminal;
 mod traces;
 mod vcd;
+mod wavelength_drift;
 
 #[cfg(test)]
 pub(crate) mod fixture;

@@ -2,6 +2,7 @@
 
 mod alone;
 mod asked;
+mod colours;
 mod driven;
 mod driving;
 mod hold;
@@ -16,19 +17,22 @@ mod supplied;
 mod tables;
 mod tables_over_light;
 mod timed;
+mod warmed;
 
+pub use crate::description::{core_curve, light};
 pub use alone::{Alone, mean_light};
-pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
+pub use asked::{core_shares, ideal_light, level, steady_levels};
+pub use colours::core_shares_at;
 pub use driven::{Driven, Stand};
 pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
     Zoom,
 };
-pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
+pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream, test_lights};
 pub use light_sampler::LightSampler;
 pub use observed::{
-    Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
-    PulseRates, Sight, Swing, WorstLine,
+    Bands, Dimming, FadeSpan, Flicker, HeldChannel, HeldColour, Hold, MetricMap, MetricRow, Moment,
+    Observed, PulseRates, Sight, Swing, WhiteFade, WorstLine,
 };
 pub use pulse_count::PulseCount;
 pub use runs::runs_of_ones;
@@ -38,3 +42,4 @@ pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
 pub use tables_over_light::tables_over_light;
 pub use timed::{has_exact_lines, steadied};
+pub use warmed::{FadePower, Warmed, WarmedRecipe, WarmedWhen};

@@ -8,11 +8,10 @@ use milliglow::requantise::{Order, TimerPwm};
 
 use milliglow::Light;
 
-use super::asked::{core_curve, light};
 use super::driven::Driven;
 use crate::description::{
     BelowLowest, Channel, Description, Modulation as Chosen, OperatingRow, SetPoints,
-    Settling as Bridged, TIME_CONSTANTS,
+    Settling as Bridged, TIME_CONSTANTS, core_curve, light,
 };
 
 /// The operating table of every channel.

@@ -2,9 +2,9 @@
 
 use milliglow::operating::Row;
 
-use super::asked::light;
 use super::tables::table;
 use super::{RowOverLight, TableOverLight};
+use crate::description::light;
 use crate::description::{Channel, Description, Modulation};
 use crate::metrics::first_order;
 

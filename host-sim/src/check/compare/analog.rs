@@ -5,12 +5,13 @@ use rand_pcg::Pcg32;
 use rayon::prelude::*;
 
 use super::super::colour::channels;
+use super::super::quantile::quantile;
 use super::super::spread::PART;
 use crate::colour::{Xy, mix};
 use crate::description::{Analog, Description};
 use crate::metrics::chromaticity;
 use crate::optics::drivers::{Knot, OverCurrent};
-use crate::run::TEST_LIGHTS;
+use crate::run::test_lights;
 
 /// Units drawn.
 pub const UNITS: u32 = 1_000;
@@ -40,9 +41,7 @@ pub(super) fn analog(file: &Description) -> Vec<AnalogRow> {
         .into_iter()
         .map(|(xy, _)| over_current(xy, file.analog))
         .collect();
-    let lowest = file.requirements.lowest_light;
-    let lights = TEST_LIGHTS.into_iter().filter(|&light| light > lowest);
-    let lights: Vec<_> = lights.chain([lowest]).collect();
+    let lights = test_lights(file);
     let places =
         (0..file.recipes.len()).flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)));
     places
@@ -89,16 +88,16 @@ fn row(file: &Description, leds: &[OverCurrent], recipe: usize, light: f64) -> A
     let shares = &file.recipes[recipe].shares;
     let unit = |number: u32| given(file, leds, (recipe, light), number);
     let units: Vec<_> = (0..UNITS).into_par_iter().map(unit).collect();
-    let lights = sorted(units.iter().map(|unit| unit.light));
-    let errors = sorted(units.iter().map(|unit| (unit.light / light - 1.0).abs()));
-    let colours = sorted(units.iter().filter_map(|unit| unit.colour));
+    let part_of = |part: f64| quantile(units.iter().map(|unit| unit.light), part);
+    let errors = units.iter().map(|unit| (unit.light / light - 1.0).abs());
+    let colours = units.iter().filter_map(|unit| unit.colour);
     let dark = units.iter().filter(|unit| unit.dark).count();
     AnalogRow {
         recipe,
         light,
-        given: [(1.0 - PART) / 2.0, 0.5, (1.0 + PART) / 2.0].map(|part| at_part(&lights, part)),
-        light_error: at_part(&errors, PART),
-        colour_error: at_part(&colours, PART),
+        given: [(1.0 - PART) / 2.0, 0.5, (1.0 + PART) / 2.0].map(part_of),
+        light_error: quantile(errors, PART),
+        colour_error: quantile(colours, PART),
         dark: dark as f64 / f64::from(UNITS),
         supply: light * shares.iter().sum::<f64>(),
     }
@@ -143,31 +142,15 @@ fn given(
     }
 }
 
-fn sorted(values: impl Iterator<Item = f64>) -> Vec<f64> {
-    let mut values: Vec<_> = values.collect();
-    values.sort_by(f64::total_cmp);
-    values
-}
-
-/// The least value that such a part of all do not pass; 0 of none.
-fn at_part(sorted: &[f64], part: f64) -> f64 {
-    let rank = (part * sorted.len() as f64).ceil() as usize;
-    sorted.get(rank.saturating_sub(1)).copied().unwrap_or(0.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::{analog, over_current};
+    use crate::check::one_channel::one_channel as plain;
     use crate::colour::Xy;
-    use crate::description::{Analog, BUILT_IN, Description, parse};
+    use crate::description::{Analog, Description};
 
     fn one_channel(analog: Analog) -> Description {
-        let mut cove = parse(BUILT_IN, "built in").unwrap();
-        cove.channels.truncate(1);
-        cove.recipes.truncate(1);
-        cove.recipes[0].shares = vec![1.0];
-        cove.analog = analog;
-        cove
+        Description { analog, ..plain() }
     }
 
     const EXACT: Analog = Analog {

@@ -13,8 +13,8 @@ use super::flicker::{metric_maps, row_at};
 use super::pulse_survey::Surveyed;
 use crate::description::{Description, LevelChoice};
 use crate::run::{
-    Driven, From, MetricMap, MetricRow, Standing, TEST_LIGHTS, core_curve, has_exact_lines,
-    ideal_light, level, steadied, steady,
+    Driven, From, MetricMap, MetricRow, Standing, core_curve, has_exact_lines, ideal_light, level,
+    steadied, steady, test_lights,
 };
 use ways::{Way, ways};
 
@@ -120,9 +120,7 @@ fn lit_level(luminaire: &Description, light: f64) -> Level {
 
 fn compared(way: Way, maps: Vec<MetricMap>) -> Compared {
     let luminaire = &way.luminaire;
-    let lowest = luminaire.requirements.lowest_light;
-    let lights = TEST_LIGHTS.into_iter().filter(|&light| light > lowest);
-    let lights: Vec<_> = lights.chain([lowest]).collect();
+    let lights = test_lights(luminaire);
     let places: Vec<_> = (0..luminaire.recipes.len())
         .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)))
         .collect();

@@ -56,3 +56,50 @@ fn round(level: Level) -> impl Iterator<Item = Level> {
     let above = away.map(move |away| bits.saturating_add(away));
     below.chain([bits]).chain(above).map(Level::from_bits)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::near_duties;
+    use crate::check::flicker::{metric_maps, row_at};
+    use crate::check::one_channel::one_channel;
+    use crate::description::{Description, LevelChoice, Modulation};
+    use crate::run::level;
+
+    /// One channel of a timer of 12 bits, 11.7 kHz, with error feedback.
+    fn timer() -> Description {
+        let mut made = one_channel();
+        made.tick_hz = 48_000_000;
+        made.channels[0].modulation = Modulation::Timer {
+            bits: 12,
+            order: 1,
+            width_shift: None,
+        };
+        made
+    }
+
+    /// Duties of 5 and 6: 0.1221 % and 0.1465 % of light.
+    #[test]
+    fn levels_lie_round_the_lowest_whole_duties() {
+        let timer = timer();
+        let levels = near_duties(&timer, 0);
+        assert_eq!(levels.len(), 22);
+        for duty in [5.0, 6.0] {
+            let here = level(&timer, LevelChoice::Light(duty / 4_096.0));
+            assert!(levels.contains(&here));
+        }
+    }
+
+    /// The search finds light whose slow lines weigh many times what they weigh at 0.1 %.
+    #[test]
+    fn the_worst_light_of_a_timer_is_searched_for() {
+        let timer = timer();
+        let deepest = level(&timer, LevelChoice::Light(0.001));
+        let here = row_at(&timer, 0, deepest).slow_flicker;
+        let maps = metric_maps(&timer);
+        let rows = maps[0].rows.iter();
+        let worst = rows.max_by(|a, b| a.slow_flicker.total_cmp(&b.slow_flicker));
+        let worst = worst.unwrap();
+        assert!(worst.slow_flicker > 20.0 * here, "{worst:?} {here}");
+        assert!((0.0012..0.00149).contains(&worst.light), "{worst:?}");
+    }
+}

@@ -9,8 +9,9 @@ pub use bench::{Change, Deviation};
 use milliglow::Level;
 use rayon::prelude::*;
 
+use super::quantile::quantile;
 use crate::description::{Description, LevelChoice, SetPoints};
-use crate::run::{BOTH_WAYS, From, TEST_LIGHTS, core_curve, level};
+use crate::run::{BOTH_WAYS, From, core_curve, level, test_lights};
 use bench::Bench;
 
 /// The part of the units that holds what is told.
@@ -88,9 +89,7 @@ struct Place {
 }
 
 fn places(design: &Description, recipe: usize) -> Vec<Place> {
-    let lowest = design.requirements.lowest_light;
-    let lights = TEST_LIGHTS.into_iter().filter(|&light| light > lowest);
-    let held = lights.chain([lowest]).map(|light| Place {
+    let held = test_lights(design).into_iter().map(|light| Place {
         recipe,
         level: level(design, LevelChoice::Light(light)).max(Level::from_bits(1)),
         change: None,
@@ -98,7 +97,7 @@ fn places(design: &Description, recipe: usize) -> Vec<Place> {
     held.chain(changes(
         design,
         recipe,
-        level(design, LevelChoice::Light(lowest)),
+        level(design, LevelChoice::Light(design.requirements.lowest_light)),
     ))
     .collect()
 }
@@ -166,12 +165,7 @@ fn deviations(
 
 /// What [`PART`] of the units hold: the least value that so many of them do not pass, each figure by itself.
 fn held(units: Vec<Deviation>) -> Deviation {
-    let rank = (PART * units.len() as f64).ceil() as usize;
-    let most = |figure: fn(&Deviation) -> f64| {
-        let mut values: Vec<_> = units.iter().map(figure).collect();
-        values.sort_by(f64::total_cmp);
-        values.get(rank.saturating_sub(1)).copied().unwrap_or(0.0)
-    };
+    let most = |figure: fn(&Deviation) -> f64| quantile(units.iter().map(figure), PART);
     Deviation {
         flux: most(|unit| unit.flux),
         light: most(|unit| unit.light),

@@ -156,6 +156,7 @@ mod tests {
 
     fn design() -> Description {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.tick_hz = 5_000_000;
         let figures = SlewFigures {
             rise_s: 60e-9,
             fall_s: 20e-9,

@@ -29,3 +29,36 @@ pub(in crate::explore) fn most_edges_hz(description: &Description) -> f64 {
     }
     most
 }
+
+#[cfg(test)]
+mod tests {
+    use super::most_edges_hz;
+    use crate::description::{Modulation, OperatingRow, parse};
+
+    /// A channel that reaches half density has an edge a decision there; a timer's has two a period.
+    #[test]
+    fn edges_are_most_at_half_density() {
+        let text = include_str!("../../../luminaires/cove-light-first-draft.toml");
+        let mut one = parse(text, "draft").unwrap();
+        one.channels.truncate(1);
+        one.recipes.truncate(1);
+        one.recipes[0].shares = vec![1.0];
+        let mut over = |modulation, stretch| {
+            one.channels[0].modulation = modulation;
+            one.channels[0].rows = vec![OperatingRow {
+                stretch,
+                ..OperatingRow::PLAIN
+            }];
+            most_edges_hz(&one) / f64::from(one.tick_hz)
+        };
+        let plain = over(Modulation::FirstOrder, 1);
+        assert!((0.95..=1.0).contains(&plain), "{plain}");
+        assert_eq!(over(Modulation::FirstOrder, 8), plain / 8.0);
+        let timer = Modulation::Timer {
+            bits: 8,
+            order: 1,
+            width_shift: None,
+        };
+        assert_eq!(over(timer, 1), 2.0 / 256.0);
+    }
+}

@@ -18,7 +18,7 @@ const RECORDED_OF_GRID: usize = 3;
 impl Look<'_> {
     /// The closed form at the lowest light, where it is sure.
     pub(super) fn no_effect(&mut self) {
-        if !self.lines_closed {
+        if !self.lines_closed || !self.is_quick {
             return;
         }
         for recipe in self.recipes() {

@@ -32,6 +32,7 @@ pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Sco
         return impossible();
     }
     let mut look = Look::new(description);
+    look.is_quick = patience == Patience::FirstBreak;
     let steps: [fn(&mut Look<'d>); 7] = [
         Look::pulses_of_the_lowest,
         Look::no_effect,
@@ -43,7 +44,7 @@ pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Sco
     ];
     for step in steps {
         step(&mut look);
-        if patience == Patience::FirstBreak && !look.scores.keep_all() {
+        if look.is_quick && !look.scores.keep_all() {
             break;
         }
     }
@@ -91,6 +92,8 @@ struct Look<'a> {
     pulses_closed: bool,
     lines_closed: bool,
     grid: Vec<Level>,
+    /// Whether a formula that comes near the lines will do where it is sure.
+    is_quick: bool,
     scores: Scores,
 }
 
@@ -105,6 +108,7 @@ impl<'a> Look<'a> {
             lines_closed: has_closed_lines(description),
             driven,
             grid: grid(description),
+            is_quick: false,
             scores: Scores::default(),
         }
     }

@@ -19,7 +19,7 @@ use crate::report::{PROGRAM, VERSION};
 /// | `feasible` | candidates that pass the coarse metrics, less those that failed in full |
 /// | `judged_in_full`, `failed_in_full` | designs judged in full, and those of them that failed |
 /// | `front` | array of the designs on the Pareto front, see below |
-/// | `empty` | null if there is a front; else `obstacle`, `broken` (candidates that break each requirement) and `relaxations`: single changes that let a design pass, the cheapest first, each with `key`, `from`, `to`, `factor`, `guards_against_seizures` and `design` |
+/// | `empty` | null if there is a front; else `obstacle`, `broken` (candidates that break each requirement) and `relaxations`: single changes that let a design pass, the cheapest first, each with `key`, `from`, `to`, `factor`, `note` and `design` |
 ///
 /// A design:
 ///
@@ -74,7 +74,7 @@ fn design(searched: &Searched, place: usize, design: &Design) -> Value {
         "edges_hz": design.edges_hz,
         "cycles_a_tick": design.cycles_a_tick,
         "chip_load": design.chip_load(explored.space.tick_rates.chip_hz),
-        "margin": design.scores.worst(),
+        "margin": design.margin,
         "over_limit": over_limit(&design.scores),
     });
     object.extend(figures.as_object().cloned().unwrap_or_default());
@@ -121,7 +121,7 @@ fn relaxation(relaxation: &Relaxation) -> Value {
         "from": relaxation.from,
         "to": relaxation.to,
         "factor": relaxation.factor,
-        "guards_against_seizures": relaxation.is_guard,
+        "note": relaxation.note,
         "design": candidate(&relaxation.design),
     })
 }

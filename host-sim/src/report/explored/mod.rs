@@ -42,7 +42,7 @@ pub fn write(searched: &Searched, cache: Option<&Cache>, folder: &Path) -> Resul
 fn plot(explored: &Explored) -> String {
     let designs = explored.front.iter();
     let designs: Vec<_> = designs
-        .map(|design| (design.edges_hz, design.scores.worst()))
+        .map(|design| (design.edges_hz, design.margin))
         .collect();
     front(&explored.looked_at, &designs)
 }

@@ -146,7 +146,7 @@ fn cells(place: usize, design: &Design, chip_hz: u32) -> [String; COLUMNS] {
         quantity(design.edges_hz, "Hz"),
         significant(design.cycles_a_tick, 3),
         format!("{load:.0} %"),
-        significant(design.scores.worst(), 2),
+        significant(design.margin, 2),
     ]
 }
 
@@ -223,13 +223,12 @@ fn empty_words(empty: &Empty, candidates: usize, width: usize) -> String {
 }
 
 fn change_words(relaxation: &Relaxation) -> String {
-    let guard = if relaxation.is_guard {
-        " (a guard against seizures: not for light that people stand in)"
-    } else {
-        ""
+    let note = match relaxation.note {
+        "" => String::new(),
+        note => format!(" ({note})"),
     };
     format!(
-        "{} from {} to {}{guard}: {}, {}",
+        "{} from {} to {}{note}: {}, {}",
         relaxation.key,
         shown(relaxation.from),
         shown(relaxation.to),

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{bucks, drivers, flicker, pictures};
+use super::{bucks, drivers, flicker, pictures, warm};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -24,6 +24,7 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
         (pictures::cameras(checked))
         (pictures::sights(checked))
         (section("colour", "Colour", &[colour(checked, locus)]))
+        (warm::section(checked))
     }
 }
 

@@ -11,6 +11,7 @@ mod parameters;
 mod pictures;
 mod spread;
 pub(super) mod verdicts;
+mod warm;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 

@@ -4,6 +4,7 @@ mod comparison;
 mod drivers;
 mod lights;
 mod spread;
+mod warm;
 
 use serde_json::{Map, Value, json};
 
@@ -26,6 +27,7 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `cameras` | array, one object per camera, recipe and light, see below |
 /// | `drivers` | array, one object per recipe and test light, see below; information |
 /// | `buck_designs` | array, one object per channel with a buck converter, see below; information |
+/// | `warm` | the recipes in the warm luminaire, and power, see below |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 /// | `spread` | only where asked for: what most units of a series hold, see below |
@@ -113,6 +115,16 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// `dark`: units with a dark channel; `supply`). Figures: `svm`, `low_risk_margin`, `no_effect_margin`, `below_90_hz`,
 /// `visibility`, `pst_lm_of_lines`.
 ///
+/// Warm: `recipes` is an array, one object per recipe and light, empty where the file says too little of temperatures; `fades` an
+/// array with `peak_power_w` and `corrected_peak_power_w` of each fade of the script, empty where a channel's power is not known.
+///
+/// | key | holds |
+/// |---|---|
+/// | `recipe`, `light` | which recipe and light |
+/// | `after_full_s` | seconds since full light had lasted for long; null for a light that has lasted itself |
+/// | `plain`, `corrected` | without and with the core's flux correction: `delta_uv` from the recipe's colour, `junctions_celsius`, `flux_lm`, `power_w` |
+/// | `wavelength_drift_nm` | least and most by which the peaks of the warmest channel move against 25 °C (typical ranges from memory); information, never corrected |
+///
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
@@ -126,6 +138,7 @@ pub fn json(checked: &Checked) -> Value {
         "cameras": lights::cameras(checked),
         "drivers": drivers::drivers(checked),
         "buck_designs": buck_designs(&checked.description),
+        "warm": warm::warm(checked),
         "bands": bands(),
         "summary": {
             "passed": checked.count(Outcome::Pass),
@@ -208,6 +221,7 @@ mod tests {
             "cameras",
             "drivers",
             "buck_designs",
+            "warm",
             "bands",
             "summary",
         ];

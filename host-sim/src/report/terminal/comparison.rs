@@ -6,12 +6,13 @@ use crate::check::compare::{AnalogRow, Compared, ComparedRow, Comparison};
 use crate::numbers::{percent, quantity, significant};
 
 const HEADINGS: [&str; 9] = [
-    "way", "SVM", "<90 Hz", "PstLM", "no eff.", "edges/s", "pulse", "peak", "light",
+    "way", "SVM", "<90 Hz", "PstLM", "no eff", "edges/s", "pulse", "peak", "light",
 ];
 
 /// Each way at its worst light, and at the lowest test light.
 #[must_use]
 pub fn comparison_table(comparison: &Comparison, width: usize) -> String {
+    let width = width.clamp(*super::WIDTHS.start(), *super::WIDTHS.end());
     let lowest = lowest(comparison);
     let words = format!(
         "side by side: flicker at its worst light (no effect: times its limit); edges, shortest pulse, supply peak in full \
@@ -20,7 +21,10 @@ pub fn comparison_table(comparison: &Comparison, width: usize) -> String {
     );
     let mut rows = vec![HEADINGS.map(str::to_owned).to_vec()];
     rows.extend(comparison.ways.iter().map(|way| cells(way, lowest)));
-    "\n".to_owned() + &paragraph(&words, "", width) + &plain(&rows) + &analog(comparison, width)
+    "\n".to_owned()
+        + &paragraph(&words, "", width)
+        + &plain(&rows, width)
+        + &analog(comparison, width)
 }
 
 fn lowest(comparison: &Comparison) -> f64 {
@@ -41,10 +45,10 @@ fn cells(way: &Compared, lowest: f64) -> Vec<String> {
     let shortest = shortest.fold(f64::INFINITY, f64::min);
     vec![
         way.name.clone() + if way.is_exact { "" } else { " *" },
-        significant(worst(|row| row.svm), 3),
-        percent3(worst(|row| row.below_90_hz)),
-        significant(worst(|row| row.slow_flicker), 2),
-        significant(worst(|row| row.no_effect), 3),
+        short(worst(|row| row.svm)),
+        short_percent(worst(|row| row.below_90_hz)),
+        short(worst(|row| row.slow_flicker)),
+        short(worst(|row| row.no_effect)),
         significant(most(|row| row.edges_hz), 3),
         if shortest.is_finite() {
             quantity(shortest, "s")
@@ -52,12 +56,21 @@ fn cells(way: &Compared, lowest: f64) -> Vec<String> {
             "-".to_owned()
         },
         significant(most(|row| row.supply_peak), 3),
-        percent3(most(|row| row.light_error.abs())),
+        short_percent(most(|row| row.light_error.abs())),
     ]
 }
 
-fn percent3(fraction: f64) -> String {
-    format!("{} %", significant(100.0 * fraction, 2))
+/// What is next to nothing is shown as nothing.
+fn short(value: f64) -> String {
+    significant(if value < 5e-4 { 0.0 } else { value }, 2)
+}
+
+pub(super) fn short_percent(fraction: f64) -> String {
+    let percent = 100.0 * fraction;
+    format!(
+        "{} %",
+        significant(if percent < 5e-4 { 0.0 } else { percent }, 2)
+    )
 }
 
 /// What a set point of the lowest light really gives.

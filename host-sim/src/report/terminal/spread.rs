@@ -1,6 +1,7 @@
 //! What most units of a series hold, in a few lines.
 
 use super::columns::paragraph;
+use super::comparison::short_percent;
 use super::plain::plain;
 use crate::check::spread::{Deviation, PART, SpreadFigures, SpreadRow};
 use crate::numbers::{percent, significant};
@@ -8,15 +9,16 @@ use crate::numbers::{percent, significant};
 /// The worst recipe at each test light, and the worst change of row.
 #[must_use]
 pub fn spread_table(figures: &SpreadFigures, width: usize) -> String {
+    let width = width.clamp(*super::WIDTHS.start(), *super::WIDTHS.end());
     let words = format!(
         "spread: what {} of {} units hold, with the design's values in the firmware, and with each unit's own",
         percent(PART),
         figures.units
     );
     let mut text = "\n".to_owned() + &paragraph(&words, "", width);
-    text += &plain(&lights(figures));
+    text += &plain(&lights(figures), width);
     if let Some(rows) = changes(figures) {
-        text += &plain(&rows);
+        text += &plain(&rows, width);
     }
     text
 }
@@ -54,9 +56,9 @@ fn lights(figures: &SpreadFigures) -> Vec<Vec<String>> {
     ])];
     for place in 0..recipe {
         let all: Vec<_> = held.iter().skip(place).step_by(recipe).copied().collect();
-        let light = worst(&all, |figure| figure.light).map(percent);
-        let flux = worst(&all, |figure| figure.flux).map(percent);
-        let colour = worst(&all, |figure| figure.colour).map(|uv| significant(uv, 3));
+        let light = worst(&all, |figure| figure.light).map(short_percent);
+        let flux = worst(&all, |figure| figure.flux).map(short_percent);
+        let colour = worst(&all, |figure| figure.colour).map(|uv| significant(uv, 2));
         let cells = [light, flux, colour].concat();
         rows.push([vec![percent(rounded(all[0].light))], cells].concat());
     }
@@ -77,8 +79,8 @@ fn changes(figures: &SpreadFigures) -> Option<Vec<Vec<String>>> {
     if all.is_empty() {
         return None;
     }
-    let light = worst(&all, |figure| figure.light_step).map(percent);
-    let colour = worst(&all, |figure| figure.colour_step).map(|uv| significant(uv, 3));
+    let light = worst(&all, |figure| figure.light_step).map(short_percent);
+    let colour = worst(&all, |figure| figure.colour_step).map(|uv| significant(uv, 2));
     let words = ["changes of row", "light step", "own", "u'v' step", "own"];
     Some(vec![
         words.map(str::to_owned).to_vec(),
