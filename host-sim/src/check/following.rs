@@ -137,7 +137,7 @@ mod tests {
         let mut description = fixture::checked().description;
         description.tick_hz = tick_hz;
         for channel in &mut description.channels {
-            channel.driver = driver.clone();
+            channel.driver = *driver;
             let rows = stretches.iter().zip([0.0, 0.2]);
             channel.rows = rows
                 .map(|(&stretch, from_light)| OperatingRow {

@@ -9,6 +9,7 @@ mod hold;
 mod light_sampler;
 mod observed;
 mod pulse_count;
+mod runs;
 mod script;
 mod standing;
 mod stepped;
@@ -34,6 +35,7 @@ pub use observed::{
     Observed, PulseRates, Sight, Swing, WhiteFade, WorstLine,
 };
 pub use pulse_count::PulseCount;
+pub use runs::runs_of_ones;
 pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};

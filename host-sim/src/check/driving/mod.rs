@@ -9,7 +9,7 @@ use rayon::prelude::*;
 
 use crate::description::Description;
 use crate::run::{
-    Driving, DrivingChannel, EdgeError, HeldChannel, Hold, LightErrors, Stand, steady,
+    Driving, DrivingChannel, EdgeError, HeldChannel, Hold, LightErrors, Stand, runs_of_ones, steady,
 };
 use edge_errors::EdgeErrors;
 
@@ -66,7 +66,7 @@ fn shortest_pulse(held: &HeldChannel, ticks: u64) -> Option<f64> {
     if held.ones == 0 || held.ones == ticks {
         return None;
     }
-    let runs = zoom::runs(&held.first_words);
+    let runs = runs_of_ones(&held.first_words);
     let whole = 32 * held.first_words.len();
     let lengths = runs
         .iter()

@@ -1,10 +1,8 @@
 //! The current of a channel about a pulse.
 
-use std::ops::Range;
-
 use crate::description::Description;
 use crate::optics::drivers::Gated;
-use crate::run::{HeldChannel, Zoom};
+use crate::run::{HeldChannel, Zoom, runs_of_ones};
 
 /// Ticks shown, in decisions of the channel; one of them before the pulse begins.
 const DECISIONS: usize = 10;
@@ -15,7 +13,7 @@ const RUN_UP: usize = 4_096;
 /// About the second pulse of a stream, or what there is; none for a channel that has no pulse in its first words.
 pub(super) fn of(description: &Description, channel: usize, held: &HeldChannel) -> Option<Zoom> {
     let ticks = 32 * held.first_words.len();
-    let runs = runs(&held.first_words);
+    let runs = runs_of_ones(&held.first_words);
     let pulse = runs.get(1).or(runs.first())?;
     let stretch = usize::from(held.stretch);
     let shown = DECISIONS * stretch;
@@ -61,19 +59,4 @@ pub(super) fn of(description: &Description, channel: usize, held: &HeldChannel) 
         ones: ones.collect(),
         current,
     })
-}
-
-/// Runs of ones, in ticks.
-pub(super) fn runs(words: &[u32]) -> Vec<Range<usize>> {
-    let mut runs: Vec<Range<usize>> = Vec::new();
-    for (index, &word) in words.iter().enumerate().filter(|(_, word)| **word != 0) {
-        let ones = (0..32).filter(|k| word << k >> 31 == 1);
-        for tick in ones.map(|k| 32 * index + k as usize) {
-            match runs.last_mut() {
-                Some(last) if last.end == tick => last.end = tick + 1,
-                _ => runs.push(tick..tick + 1),
-            }
-        }
-    }
-    runs
 }

@@ -17,7 +17,7 @@ pub(super) fn table(checked: &Checked, lights: &[&Driving]) -> Markup {
                     }
                 }
                 tbody {
-                    (of_channels(checked, lights, "range x stretch", |checked, channel, at| row_name(checked, channel, at)))
+                    (of_channels(checked, lights, "range x stretch", row_name))
                     (of_channels(checked, lights, "edges", |_, _, at| Some(quantity(at.edges_hz, "Hz"))))
                     (of_channels(checked, lights, "shortest pulse", |_, _, at| Some(quantity(at.shortest_pulse_s?, "s"))))
                     (of_channels(checked, lights, "error of light", |_, _, at| Some(percent(at.error?.corrected))))
