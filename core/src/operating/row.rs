@@ -77,18 +77,26 @@ impl Row {
             (ONE - corrected.to_bits() as i64) as u64,
             (ONE + corrected.to_bits() as i64) as u64,
         );
-        let full = least((1 << 52) / ratio, u32::MAX as u64) as u32;
-        let (Some(gain), Some(slope)) = (
-            Gain::from_q20_floor((ratio << 31) / less),
-            Gain::from_q20_floor((ratio << 31) / more),
+        // None of the divisors is 0, which the compiler does not know.
+        let (Some(full), Some(knee), Some(rising), Some(falling)) = (
+            (1_u64 << 52).checked_div(ratio),
+            (less << 20).checked_div(ratio),
+            (ratio << 31).checked_div(less),
+            (ratio << 31).checked_div(more),
         ) else {
             return Err(Error::Edge);
         };
+        let (Some(gain), Some(slope)) =
+            (Gain::from_q20_floor(rising), Gain::from_q20_floor(falling))
+        else {
+            return Err(Error::Edge);
+        };
+        let full = least(full, u32::MAX as u64) as u32;
         Ok(Self {
             from_light: setting.from_light,
             full: Light::from_bits(full),
             // Edges that give almost a decision would put it up to full.
-            knee: Light::from_bits(least((less << 20) / ratio, full as u64 - 1) as u32),
+            knee: Light::from_bits(least(knee, full as u64 - 1) as u32),
             ratio: setting.ratio,
             gain,
             slope,

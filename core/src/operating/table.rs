@@ -171,7 +171,10 @@ impl Table {
     /// The rows.
     #[must_use]
     pub const fn rows(&self) -> &[Row] {
-        self.rows.split_at(self.last as usize + 1).0
+        match self.rows.split_at_checked(self.last as usize + 1) {
+            Some((rows, _)) => rows,
+            None => &self.rows,
+        }
     }
 
     /// The longest stretch of all rows.
