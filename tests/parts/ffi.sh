@@ -39,7 +39,7 @@ cc "${strict[@]}" -g -O1 -fsanitize=address,undefined -fno-sanitize-recover=all 
 same "$out/host.txt" "this machine"
 
 echo "-- a Cortex-M0, without a standard library on either side"
-target_cargo build "$target" --quiet --package milliglow-ffi --lib --target-dir target/thumb \
+target_cargo rustc "$target" --quiet --package milliglow-ffi --lib --crate-type staticlib --target-dir target/thumb \
   --profile firmware --no-default-features --features panic-handler
 readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
 arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \

@@ -77,11 +77,18 @@ impl Row {
             (ONE - corrected.to_bits() as i64) as u64,
             (ONE + corrected.to_bits() as i64) as u64,
         );
-        let full = (1 << 52) / ratio;
-        let (Some(gain), Some(slope)) = (
-            Gain::from_q20_floor((ratio << 31) / less),
-            Gain::from_q20_floor((ratio << 31) / more),
+        // No divisor is 0: a ratio is 1 or more, and an edge less than 1.
+        let (Some(full), Some(by_less), Some(by_more), Some(knee)) = (
+            (1_u64 << 52).checked_div(ratio),
+            (ratio << 31).checked_div(less),
+            (ratio << 31).checked_div(more),
+            (less << 20).checked_div(ratio),
         ) else {
+            return Err(Error::Edge);
+        };
+        let (Some(gain), Some(slope)) =
+            (Gain::from_q20_floor(by_less), Gain::from_q20_floor(by_more))
+        else {
             return Err(Error::Edge);
         };
         Ok(Self {
@@ -91,7 +98,7 @@ impl Row {
             } else {
                 full as u32
             }),
-            knee: Light::from_bits(((less << 20) / ratio) as u32),
+            knee: Light::from_bits(knee as u32),
             ratio: setting.ratio,
             gain,
             slope,
