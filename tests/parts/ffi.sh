@@ -43,7 +43,7 @@ target_cargo rustc "$target" --quiet --package milliglow-ffi --lib --crate-type 
   --profile firmware --no-default-features --features panic-handler
 readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
 arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \
-  -Wl,--gc-sections -T "$c/firmware.ld" "$c/firmware.c" "$c/script.c" "$archive" -lgcc -o "$out/firmware.elf"
+  -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "$c/script.c" "$archive" -lgcc -o "$out/firmware.elf"
 arm-none-eabi-size "$out/firmware.elf"
 timeout 300 qemu-system-arm -machine microbit -kernel "$out/firmware.elf" -nographic -monitor none -serial null \
   -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/firmware.txt"

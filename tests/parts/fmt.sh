@@ -3,3 +3,4 @@ source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
 have_cargo fmt || skip "rustfmt is missing" "rustup component add rustfmt"
 
 cargo fmt --all --check
+cargo fmt --manifest-path examples/firmware/Cargo.toml --check
