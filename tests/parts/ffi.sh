@@ -39,11 +39,11 @@ cc "${strict[@]}" -g -O1 -fsanitize=address,undefined -fno-sanitize-recover=all 
 same "$out/host.txt" "this machine"
 
 echo "-- a Cortex-M0, without a standard library on either side"
-target_cargo build "$target" --quiet --package milliglow-ffi --lib --target-dir target/thumb \
+target_cargo rustc "$target" --quiet --package milliglow-ffi --lib --crate-type staticlib --target-dir target/thumb \
   --profile firmware --no-default-features --features panic-handler
 readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
 arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \
-  -Wl,--gc-sections -T "$c/firmware.ld" "$c/firmware.c" "$c/script.c" "$archive" -lgcc -o "$out/firmware.elf"
+  -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "$c/script.c" "$archive" -lgcc -o "$out/firmware.elf"
 arm-none-eabi-size "$out/firmware.elf"
 timeout 300 qemu-system-arm -machine microbit -kernel "$out/firmware.elf" -nographic -monitor none -serial null \
   -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/firmware.txt"

@@ -4,3 +4,4 @@ have_cargo fmt || skip "rustfmt is missing" "rustup component add rustfmt"
 
 cargo fmt --all --check
 cargo fmt --manifest-path "$firmware" --check
+cargo fmt --manifest-path tests/on-target/examples/Cargo.toml --check

@@ -79,27 +79,34 @@ impl Table {
     /// above the one before, [`Error::RowFull`] if a row does not reach the light at which the next begins, or the last not full
     /// light, [`Error::Hysteresis`] for a shift of 0 or above 15.
     pub const fn new(rows: &[Row], hysteresis_shift: u8) -> Result<Self, Error> {
-        if rows.is_empty() || rows.len() > Self::MOST_ROWS {
+        let [first, ..] = rows else {
+            return Err(Error::Rows);
+        };
+        if rows.len() > Self::MOST_ROWS {
             return Err(Error::Rows);
         }
         if hysteresis_shift == 0 || hysteresis_shift > 15 {
             return Err(Error::Hysteresis);
         }
-        if rows[0].from_light().to_bits() != 0 {
+        if first.from_light().to_bits() != 0 {
             return Err(Error::RowOrder);
         }
         let mut table = Self::PLAIN;
         table.last = (rows.len() - 1) as u8;
+        let (mut row, mut rest) = (first, rows);
         let mut k = 0;
         while k < Self::MOST_ROWS {
-            if k + 1 < rows.len() {
-                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
+            if let [this, following @ ..] = rest {
+                (row, rest) = (this, following);
+            }
+            if let [next, ..] = rest {
+                if let Err(error) = Self::follows(row, next) {
                     return Err(error);
                 }
-                table.bounds[k].highest = rows[k + 1].from_light().to_bits() - 1;
+                table.bounds[k].highest = next.from_light().to_bits() - 1;
             }
-            table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
-            let from = table.rows[k].from_light().to_bits();
+            table.rows[k] = *row;
+            let from = row.from_light().to_bits();
             table.bounds[k].lowest = from - (from >> hysteresis_shift);
             k += 1;
         }
