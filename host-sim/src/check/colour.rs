@@ -170,18 +170,18 @@ impl<'a> Dimmed<'a> {
         HeldColour {
             light: hold.light,
             by_densities: self.shift(level, From::Below),
-            by_streams: self.from_wanted(level, &streams),
+            by_streams: self.shift_against_wanted(level, &streams),
         }
     }
 
     /// A light too low for any density counts as no shift.
     fn shift(&mut self, level: Level, from: From) -> f64 {
         let lights = self.standing.lights(level, from);
-        self.from_wanted(level, &lights).unwrap_or(0.0)
+        self.shift_against_wanted(level, &lights).unwrap_or(0.0)
     }
 
     /// Delta u'v' against full, or where the recipe follows the Level against what it asks for there.
-    fn from_wanted(&self, level: Level, lights: &[f64]) -> Option<f64> {
+    fn shift_against_wanted(&self, level: Level, lights: &[f64]) -> Option<f64> {
         let recipe = &self.description.recipes[self.recipe];
         let asked;
         let wanted = if recipe.follows_level() {

@@ -52,7 +52,7 @@ impl Explore {
         let cache = self.open_cache(&description, &space, &report)?;
         let bar = progress_bar(self.quiet);
         let explored = explore(&description, space, &cache, &|progress| {
-            show(&bar, progress)
+            show(&bar, progress);
         });
         bar.finish_and_clear();
         let searched = Searched {

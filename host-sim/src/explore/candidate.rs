@@ -96,21 +96,21 @@ fn scaled(driver: &Driver, factor: f64) -> Driver {
             let mut figures = slew.figures();
             by(&mut figures.rise_s);
             by(&mut figures.fall_s);
-            Slew::new(figures).map_or_else(|_| driver.clone(), Driver::Slew)
+            Slew::new(figures).map_or_else(|_| *driver, Driver::Slew)
         }
         Driver::Exponential(edges) => {
             let mut figures = edges.figures();
             by(&mut figures.rise_constant_s);
             by(&mut figures.fall_constant_s);
-            Exponential::new(figures).map_or_else(|_| driver.clone(), Driver::Exponential)
+            Exponential::new(figures).map_or_else(|_| *driver, Driver::Exponential)
         }
         Driver::Shunt(shunt) => {
             let mut figures = shunt.figures();
             by(&mut figures.rise_s);
             by(&mut figures.fall_s);
-            Shunt::new(figures).map_or_else(|_| driver.clone(), Driver::Shunt)
+            Shunt::new(figures).map_or_else(|_| *driver, Driver::Shunt)
         }
-        Driver::Ideal | Driver::Buck(_) => driver.clone(),
+        Driver::Ideal | Driver::Buck(_) => *driver,
     }
 }
 

@@ -8,8 +8,8 @@ mod loops;
 mod new;
 mod refusals;
 mod solve;
-mod warm;
 mod spread;
+mod warm;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {

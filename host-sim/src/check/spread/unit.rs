@@ -44,9 +44,7 @@ impl Dice {
             off_delay: self.factor(spread.delay),
         };
         // A driver that would be impossible stays as designed: only a buck's delay can come beyond its off-time.
-        channel.driver = edges
-            .of(&channel.driver)
-            .unwrap_or_else(|| channel.driver.clone());
+        channel.driver = edges.of(&channel.driver).unwrap_or(channel.driver);
         self.ratios(channel, spread.range_ratio);
     }
 
@@ -101,7 +99,7 @@ impl Edges {
             }
             Driver::Shunt(shunt) => self.shunt(shunt.figures()).map(Driver::Shunt),
             Driver::Buck(buck) => self.buck(buck.figures()).map(Driver::Buck),
-            _ => Some(driver.clone()),
+            _ => Some(*driver),
         }
     }
 
@@ -196,7 +194,8 @@ mod tests {
     #[test]
     fn units_fill_the_tolerances_and_stay_within() {
         let design = design();
-        let of: [(f64, fn(&Description) -> f64); 6] = [
+        type Of = fn(&Description) -> f64;
+        let of: [(f64, Of); 6] = [
             (0.01, |unit| f64::from(unit.tick_hz) / 5e6),
             (0.05, |unit| unit.channels[0].flux_lm / 180.0),
             (0.2, |unit| figures(unit).rise_s / 60e-9),

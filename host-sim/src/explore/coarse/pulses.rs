@@ -56,7 +56,7 @@ impl Look<'_> {
                         .filter_map(|(driven, stand)| self.pulsing(driven, stand))
                         .collect();
                     pulses.into_iter().for_each(|(density, hertz, dark_s)| {
-                        self.see_pulses(density, hertz, dark_s)
+                        self.see_pulses(density, hertz, dark_s);
                     });
                 }
             }
