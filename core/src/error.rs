@@ -55,6 +55,18 @@ pub enum Error {
     Knots,
     /// The channels of a colour solver.
     Primaries,
+    /// The knots of flux over junction temperature.
+    FluxTable,
+    /// A factor of flux.
+    Factor,
+    /// A temperature.
+    Temperature,
+    /// How a channel warms itself.
+    Heating,
+    /// The time from step to step of a flux correction.
+    CorrectionPeriod,
+    /// The cap on electrical power.
+    PowerCap,
 }
 
 impl Error {
@@ -84,6 +96,12 @@ impl Error {
             Self::ControlPeriod => "period",
             Self::Knots => "knots",
             Self::Primaries => "primaries",
+            Self::FluxTable => "knots",
+            Self::Factor => "factor",
+            Self::Temperature => "temperature",
+            Self::Heating => "heating",
+            Self::CorrectionPeriod => "period_ms",
+            Self::PowerCap => "power cap",
         }
     }
 
@@ -127,6 +145,16 @@ impl Error {
             Self::Primaries => {
                 "primaries must have y and flux above 0 and differ, three of them around an area"
             }
+            Self::FluxTable => "knots must be 1 to 8, their temperatures rising by 0.5 K or more",
+            Self::Factor => "factor must be 0.1 to 3 (flux over the nominal one)",
+            Self::Temperature => {
+                "temperature must be -60 to 350 degrees Celsius, that of a board -40 to 150"
+            }
+            Self::Heating => {
+                "heating must be at most 10 kW, 1 000 K/W and together 200 K, with a time constant of 10 to 10 000 000 ms"
+            }
+            Self::CorrectionPeriod => "period_ms must be 100 to 10 000",
+            Self::PowerCap => "power cap must be a hundredth or more of the power of all channels",
         }
     }
 }

@@ -19,4 +19,5 @@ pub mod optics;
 pub mod pictures;
 pub mod report;
 pub mod run;
+pub mod thermal;
 pub mod verdict;

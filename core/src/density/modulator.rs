@@ -60,6 +60,9 @@ impl Modulator {
     }
 
     /// The same, in decisions of another length and with edges that take of the light.
+    ///
+    /// Out of line: copied into each channel's place, it would take its size in flash once a channel.
+    #[inline(never)]
     pub fn fill_as(
         &mut self,
         density: Density,

@@ -46,14 +46,18 @@ impl<'t> Channel<'t> {
     }
 
     /// Works in the row of this light from now on; the density that gives the light there.
-    ///
-    /// Out of line: unrolled over channels, the control step would keep its values on the stack.
-    #[inline(never)]
+    #[inline(always)]
     pub(super) fn enter_own(&mut self, light: Light) -> Density {
         match self.table.held(self.rows & 15, light) {
             Some(row) => row.density(light),
-            None => self.enter(self.row_for(light), light),
+            None => self.leave(light),
         }
+    }
+
+    #[cold]
+    #[inline(never)]
+    fn leave(&mut self, light: Light) -> Density {
+        self.enter(self.row_for(light), light)
     }
 
     /// Works in a row from now on; the density that gives the light there.

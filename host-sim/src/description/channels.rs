@@ -5,7 +5,7 @@ use super::key::{Key, Offer, key};
 use super::modulation::{self, Common};
 use super::table::Table;
 use super::value::{Number, Text, above_to, from_to};
-use super::{Channel, OperatingRow, Problem, operating};
+use super::{Channel, OperatingRow, Problem, flux_model, operating};
 use crate::colour::{Xy, is_real};
 
 pub(super) const NAME: &str = "channels";
@@ -55,6 +55,7 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
     table.only(
         &[
             &own[..],
+            &flux_model::KEYS,
             &modulation::KEYS,
             &[driver::NAME, operating::NAME],
         ]
@@ -80,6 +81,7 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
         x,
         y,
         power_w,
+        flux_model: flux_model::read(table, power_w)?,
         modulation,
         driver,
         rows: operating::read_own(table)?.unwrap_or_else(|| rows.to_vec()),

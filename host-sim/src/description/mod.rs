@@ -11,12 +11,17 @@
 //! # Ok::<(), milliglow_sim::description::Problem>(())
 //! ```
 
+mod analog;
+mod board;
 mod cameras;
 mod channels;
+mod colour_recipe;
+mod core_curve;
 mod curve;
 mod driver;
 mod explore;
 mod file;
+mod flux_model;
 mod hardware;
 mod key;
 mod luminaire;
@@ -27,12 +32,17 @@ mod problem;
 mod recipes;
 mod requirements;
 mod script;
+mod spread;
 mod starter;
 mod supply;
 mod table;
 mod value;
 
+pub use board::Board;
+pub use colour_recipe::{Knot, Recipe};
+pub use core_curve::{core_curve, level_of, light};
 pub use file::{parse, read};
+pub use flux_model::FluxModel;
 pub(crate) use operating::TIME_CONSTANTS;
 pub use problem::Problem;
 pub use starter::starter;
@@ -64,6 +74,8 @@ pub struct Description {
     pub curve: CurveChoice,
     /// Channels, 1 to 16, names unique.
     pub channels: Vec<Channel>,
+    /// How warm the board is and what power it may take.
+    pub board: Board,
     /// Recipes, 1 to 32, in the order of the file, names unique.
     pub recipes: Vec<Recipe>,
     /// The script of fades, run from black, 0 to 1 000 entries, 24 hours at most.
@@ -80,8 +92,46 @@ pub struct Description {
     pub operating: Operating,
     /// What the design search may vary.
     pub explore: Explore,
+    /// How far the units of a series differ.
+    pub spread: Spread,
+    /// Plain dimming by the set point, for comparison.
+    pub analog: Analog,
     /// The limits that the light is judged against.
     pub requirements: Requirements,
+}
+
+/// How far the units of a series lie from their design at most, either way: fractions of the design's figures, each of a channel
+/// by itself. The defaults are our choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Of rise times and rise constants, 0 to 0.5. Default 0.2.
+    pub rise: f64,
+    /// Of fall times and fall constants, 0 to 0.5. Default 0.2.
+    pub fall: f64,
+    /// Of turn-on, turn-off and comparator delays, 0 to 0.5. Default 0.2.
+    pub delay: f64,
+    /// Of each lower set point's light ratio, 0 to 0.5. Default 0.02.
+    pub range_ratio: f64,
+    /// Of the flux, 0 to 0.5. Default 0.05.
+    pub flux: f64,
+    /// Largest distance of a channel's chromaticity, delta u'v', 0 to 0.1. Default 0.002.
+    pub chromaticity_uv: f64,
+}
+
+/// What plain dimming by the set point would be like: errors at most, either way, each of a channel by itself. The defaults are
+/// our choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Analog {
+    /// Offset of the set point, as a fraction of full current, 0 to 0.1. Default 0.001.
+    pub offset: f64,
+    /// Error of the set point's gain, 0 to 0.5. Default 0.01.
+    pub gain: f64,
+    /// Error of the sensed current, 0 to 0.5. Default 0.01.
+    pub sense: f64,
+    /// By how much a channel's x rises with each decade less current, -0.1 to 0.1. Default 0.002.
+    pub x_a_decade: f64,
+    /// Likewise y. Default -0.002.
+    pub y_a_decade: f64,
 }
 
 /// What the hardware offers.
@@ -168,6 +218,8 @@ pub struct Channel {
     pub y: f64,
     /// Electrical power at full drive in W, above 0, at most 10 000; none where the file says none.
     pub power_w: Option<f64>,
+    /// What bin and temperature do to its flux.
+    pub flux_model: FluxModel,
     /// How density becomes a stream.
     pub modulation: Modulation,
     /// How its current follows its stream.
@@ -271,15 +323,6 @@ pub enum Modulation {
     },
 }
 
-/// A colour as relative channel shares.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Recipe {
-    /// Name, unique in the luminaire.
-    pub name: String,
-    /// One share a channel, in channel order, 0 to 1, not all 0.
-    pub shares: Vec<f64>,
-}
-
 /// One entry of the script.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fade {
@@ -309,6 +352,8 @@ pub struct Requirements {
     pub average_error: f64,
     /// Largest light step between two control steps of a fade, as ratio minus 1. Default 0.01.
     pub light_step: f64,
+    /// Largest relative step of a channel's light as it changes its row. Default 0.002.
+    pub range_step: f64,
     /// Largest first or last lit step of a fade from or to black, as a fraction of full. Default 0.0002.
     pub edge_light: f64,
     /// Largest shift of chromaticity against full light, delta u'v'. Default 0.0011 (one n-step).

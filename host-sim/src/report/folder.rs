@@ -153,7 +153,7 @@ mod tests {
     use super::*;
     use crate::report::fixture;
 
-    const FILES: [&str; 10] = [
+    const FILES: [&str; 11] = [
         MARKER,
         "check.json",
         "chromatic_lines.csv",
@@ -163,6 +163,7 @@ mod tests {
         "pulse_rates.csv",
         "report.html",
         "script.csv",
+        "supply_lines.csv",
         "verdicts.csv",
     ];
 

@@ -6,8 +6,9 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, LevelChoice, Modulation,
-    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Knot,
+    LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Spread,
 };
 
 pub(crate) fn parameters(description: &Description) -> Value {
@@ -21,6 +22,11 @@ pub(crate) fn parameters(description: &Description) -> Value {
         "seed": description.seed,
         "curve": curve(description.curve),
         "channels": description.channels.iter().map(channel).collect::<Vec<_>>(),
+        "board": {
+            "celsius": description.board.celsius,
+            "power_cap_w": description.board.power_cap_w,
+            "flux_correction": description.board.flux_correction,
+        },
         "recipes": description.recipes.iter().map(recipe).collect::<Vec<_>>(),
         "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
         "script_loops": description.script_loops,
@@ -32,6 +38,8 @@ pub(crate) fn parameters(description: &Description) -> Value {
         },
         "operating": operating(&description.operating),
         "explore": explore(&description.explore),
+        "spread": spread(&description.spread),
+        "analog": analog(&description.analog),
         "requirements": requirements(&description.requirements),
     })
 }
@@ -53,6 +61,10 @@ fn channel(channel: &Channel) -> Value {
         "x": channel.x,
         "y": channel.y,
         "power_w": channel.power_w,
+        "bin_factor": channel.flux_model.bin_factor,
+        "flux_over_temperature": channel.flux_model.knots,
+        "thermal_k_per_w": channel.flux_model.thermal_k_per_w,
+        "time_constant_s": channel.flux_model.time_constant_s,
         "modulation": modulation(channel.modulation),
         "driver": driver_parameters::driver(&channel.driver),
         "operating": channel.rows.iter().map(row).collect::<Vec<_>>(),
@@ -125,7 +137,9 @@ fn explore(explore: &Explore) -> Value {
 }
 
 fn recipe(recipe: &Recipe) -> Value {
-    json!({ "name": recipe.name, "shares": recipe.shares })
+    let knot = |knot: &Knot| json!({ "level": knot.level, "shares": knot.shares });
+    let knots: Vec<_> = recipe.knots.iter().map(knot).collect();
+    json!({ "name": recipe.name, "shares": recipe.shares, "knots": knots })
 }
 
 fn fade(fade: &Fade, description: &Description) -> Value {
@@ -149,11 +163,33 @@ fn camera(camera: &Camera) -> Value {
     })
 }
 
+fn spread(spread: &Spread) -> Value {
+    json!({
+        "rise": spread.rise,
+        "fall": spread.fall,
+        "delay": spread.delay,
+        "range_ratio": spread.range_ratio,
+        "flux": spread.flux,
+        "chromaticity_uv": spread.chromaticity_uv,
+    })
+}
+
+fn analog(analog: &Analog) -> Value {
+    json!({
+        "offset": analog.offset,
+        "gain": analog.gain,
+        "sense": analog.sense,
+        "x_a_decade": analog.x_a_decade,
+        "y_a_decade": analog.y_a_decade,
+    })
+}
+
 fn requirements(requirements: &Requirements) -> Value {
     json!({
         "lowest_light": requirements.lowest_light,
         "average_error": requirements.average_error,
         "light_step": requirements.light_step,
+        "range_step": requirements.range_step,
         "edge_light": requirements.edge_light,
         "colour_shift": requirements.colour_shift,
         "dark_gap_s": requirements.dark_gap_s,

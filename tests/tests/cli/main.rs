@@ -2,11 +2,14 @@
 
 mod check;
 mod damaged;
+mod drivers;
 mod explore;
 mod loops;
 mod new;
 mod refusals;
 mod solve;
+mod warm;
+mod spread;
 
 /// The path of a shipped luminaire.
 fn shipped(name: &str) -> String {

@@ -99,11 +99,11 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, recipes, script, script_loops, cameras, supply, hardware, explore, requirements",
+             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, hardware, explore, spread, analog, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
-        .allowed("name, flux_lm, x, y, power_w, order, dither_steps, timer_bits, driver, operating"),
+        .allowed("name, flux_lm, x, y, power_w, flux_over_temperature, thermal_k_per_w, time_constant_s, bin_factor, order, dither_steps, timer_bits, driver, operating"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
@@ -124,6 +124,27 @@ const CASES: &[Case] = &[
         .allowed("a number above 0, at most 10_000 W"),
     case("180.0", "180.0\npower_w = ^\"3 W\"", "`power_w` cannot be a string", "channels.power_w")
         .allowed("a number above 0, at most 10_000 W"),
+    case(
+        "180.0",
+        "180.0\nflux_over_temperature = [{ celsius = 25, percent = 100 }, { celsius = ^25.4, percent = 90 }]",
+        "the temperatures do not rise",
+        "channels.flux_over_temperature.celsius",
+    )
+    .allowed("25.5 °C or more, half a degree above the knot before"),
+    case("180.0", "180.0\nflux_over_temperature = [{ celsius = 25, percent = ^9 }]", "the value of `percent` is not allowed", "channels.flux_over_temperature.percent")
+        .allowed("a number, 10 to 300 %"),
+    case("180.0", "180.0\nflux_over_temperature = ^[]", "no flux_over_temperature", "flux_over_temperature")
+        .allowed("1 to 8 tables, each below [[flux_over_temperature]]"),
+    case("180.0", "180.0\npower_w = 20.1\nthermal_k_per_w = ^10", "the channel warms itself by 201 K", "channels.thermal_k_per_w")
+        .allowed("power_w times thermal_k_per_w at most 200 K"),
+    case("180.0", "180.0\nbin_factor = ^0", "the value of `bin_factor` is not allowed", "channels.bin_factor")
+        .allowed("a number, 0.1 to 3"),
+    case("180.0", "180.0\ntime_constant_s = ^0", "the value of `time_constant_s` is not allowed", "channels.time_constant_s")
+        .allowed("a number, 0.1 to 10_000 s"),
+    case("[curve]", "[board]\ncelsius = ^151\n[curve]", "the value of `celsius` is not allowed", "board.celsius")
+        .allowed("a number, -40 to 150 °C"),
+    case("y = 0.42\n", "y = 0.42\npower_w = 200\n[board]\npower_cap_w = ^1\n", "`power_cap_w` is too low for the channels", "board.power_cap_w")
+        .allowed("0 (none), or 2 W or more, a hundredth of the channels' power"),
     case("\"exponential\"", "^\"wavy\"", "the value of `kind` is not allowed", "curve.kind")
         .allowed("\"exponential\", \"lightness\", \"linear\""),
     case("[curve]\nkind = \"exponential\"\ndepth = 1_000", "^[curve]\nkind = \"exponential\"", "missing key `depth`", "curve.depth")

@@ -2,8 +2,9 @@
 
 use crate::{FULL, LEAST};
 use milliglow_sim::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Hardware, LevelChoice,
-    Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling, parse,
+    Analog, BelowLowest, Board, Camera, Channel, CurveChoice, Description, Explore, Fade,
+    FluxModel, Hardware, LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements,
+    SetPoints, Settling, Spread, parse,
 };
 use milliglow_sim::optics::drivers::{
     Burst, Driver, Ripple, Slew, SlewFigures, Supply, SupplyFigures,
@@ -23,6 +24,7 @@ fn channel(
         x,
         y,
         power_w: None,
+        flux_model: FluxModel::default(),
         modulation,
         driver: Driver::Ideal,
         rows: rows.to_vec(),
@@ -38,8 +40,7 @@ fn row(from_light: f64, range_ratio: f64, stretch: u8) -> OperatingRow {
 }
 
 fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
-    let (name, shares) = (name.to_owned(), shares.to_vec());
-    Recipe { name, shares }
+    Recipe::plain(name, shares.to_vec())
 }
 
 fn slew() -> Driver {
@@ -95,17 +96,30 @@ fn every_key_arrives_in_si_units() {
                     (Modulation::Dithered { width_shift: 2 }, &[row(0.0, 1.0, 2)]),
                 )
             },
-            channel(
-                "white",
-                400.0,
-                0.468,
-                0.42,
-                (
-                    Modulation::Dithered { width_shift: 1 },
-                    &[row(0.0, 16.0, 1), row(0.05, 1.0, 4)],
-                ),
-            ),
+            Channel {
+                flux_model: FluxModel {
+                    bin_factor: 1.1,
+                    knots: vec![(30.0, 0.95)],
+                    thermal_k_per_w: Some(12.0),
+                    time_constant_s: 7.0,
+                },
+                ..channel(
+                    "white",
+                    400.0,
+                    0.468,
+                    0.42,
+                    (
+                        Modulation::Dithered { width_shift: 1 },
+                        &[row(0.0, 16.0, 1), row(0.05, 1.0, 4)],
+                    ),
+                )
+            },
         ],
+        board: Board {
+            celsius: 40.0,
+            power_cap_w: Some(2.5),
+            flux_correction: true,
+        },
         recipes: vec![recipe("evening", [0.5, 1.0]), recipe("spare", [1.0, 0.25])],
         script: vec![
             Fade {
@@ -156,10 +170,26 @@ fn every_key_arrives_in_si_units() {
             lower_range_below_percent: vec![50.0, 75.0],
             edge_factors: vec![0.5, 1.0],
         },
+        spread: Spread {
+            rise: 0.1,
+            fall: 0.12,
+            delay: 0.15,
+            range_ratio: 0.03,
+            flux: 0.07,
+            chromaticity_uv: 0.003,
+        },
+        analog: Analog {
+            offset: 0.002,
+            gain: 0.02,
+            sense: 0.005,
+            x_a_decade: 0.004,
+            y_a_decade: -0.003,
+        },
         requirements: Requirements {
             lowest_light: 0.002,
             average_error: 0.003,
             light_step: 0.02,
+            range_step: 0.004,
             edge_light: 0.0004,
             colour_shift: 0.0022,
             dark_gap_s: 0.02,
@@ -196,12 +226,31 @@ fn what_is_left_out_has_its_documented_default() {
             .all(|channel| channel.modulation == Modulation::FirstOrder
                 && channel.driver == Driver::Ideal)
     );
+    let steady = FluxModel {
+        bin_factor: 1.0,
+        knots: Vec::new(),
+        thermal_k_per_w: None,
+        time_constant_s: 10.0,
+    };
+    assert!(
+        least
+            .channels
+            .iter()
+            .all(|channel| channel.flux_model == steady)
+    );
+    let board = Board {
+        celsius: 25.0,
+        power_cap_w: None,
+        flux_correction: false,
+    };
+    assert_eq!(least.board, board);
     assert_eq!(least.supply, Supply::default());
     assert!(least.script.is_empty() && !least.script_loops);
     let defaults = Requirements {
         lowest_light: 0.001,
         average_error: 0.001,
         light_step: 0.01,
+        range_step: 0.002,
         edge_light: 0.0002,
         colour_shift: 0.0011,
         dark_gap_s: 1.0 / 90.0,

@@ -117,7 +117,7 @@ impl Seen<'_> {
         let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
         Self {
             tick_hz: f64::from(description.tick_hz),
-            closed_form: light.channels().map(<[SteadyChannel]>::to_vec),
+            closed_form: light.channels(),
             channels: light.summed(f64::from(FRAMES) / camera.frame_hz + frame_s),
         }
     }
