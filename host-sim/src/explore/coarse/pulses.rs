@@ -55,9 +55,9 @@ impl Look<'_> {
                     let pulses: Vec<_> = channels
                         .filter_map(|(driven, stand)| self.pulsing(driven, stand))
                         .collect();
-                    pulses.into_iter().for_each(|(density, hertz, dark_s)| {
+                    for (density, hertz, dark_s) in pulses {
                         self.see_pulses(density, hertz, dark_s);
-                    });
+                    }
                 }
             }
         }
