@@ -72,6 +72,7 @@ impl<'t> Channel<'t> {
 
     /// Rare, and dear: about 750 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
     #[cold]
+    #[inline(never)]
     fn change(&mut self, row: u8) {
         let (from, to) = (self.row(), self.table.at(row));
         let on_the_way = i64::from(self.late.count_ones()) << 32;
@@ -90,7 +91,8 @@ impl<'t> Channel<'t> {
         }
     }
 
-    /// The next ticks, 32 a word, `lag` ticks late.
+    /// The next ticks, 32 a word, `lag` ticks late. Out of line, as it would take its size in flash once a channel.
+    #[inline(never)]
     pub(super) fn fill(&mut self, density: Density, lag: u32, words: &mut [u32]) {
         let settling = usize::from(self.settling).min(words.len());
         let Some((unsettled, settled)) = words.split_at_mut_checked(settling) else {

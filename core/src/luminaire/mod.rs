@@ -63,8 +63,6 @@ pub struct Luminaire<'t, const N: usize> {
     level: Fade<1>,
     colour: Colour<'t, N>,
     densities: [Density; N],
-    /// Whether any density is not none.
-    is_lit: bool,
     channels: [Channel<'t>; N],
 }
 
@@ -101,7 +99,6 @@ impl<'t, const N: usize> Luminaire<'t, N> {
             level: Fade::at([0]),
             colour: Colour::none(),
             densities: [Density::NONE; N],
-            is_lit: false,
             channels,
         })
     }
@@ -138,17 +135,17 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         self.level.step();
         self.colour.step(self.level());
         let asked = self.curve.light(self.level());
-        let light = self.lowest.of(asked, self.is_lit);
+        let was_black = self.is_black();
+        let light = self.lowest.of(asked, !was_black);
         // The channels' lights first, in the place of their densities.
         for (place, share) in self.densities.iter_mut().zip(self.colour.iter()) {
             *place = Density::from_light(Share::from_bits(share).of(light));
         }
-        let lit = match self.range_choice {
+        match self.range_choice {
             RangeChoice::Own => enter_own_rows(&mut self.channels, &mut self.densities),
             RangeChoice::Common => enter_common_row(&mut self.channels, &mut self.densities),
-        };
-        let was_lit = core::mem::replace(&mut self.is_lit, lit);
-        if !was_lit {
+        }
+        if was_black {
             self.wake();
         }
     }
@@ -236,8 +233,10 @@ impl<'t, const N: usize> Luminaire<'t, N> {
 
     /// Whether the last control step left every channel dark.
     #[must_use]
-    pub const fn is_black(&self) -> bool {
-        !self.is_lit
+    pub fn is_black(&self) -> bool {
+        self.densities
+            .iter()
+            .all(|&density| density == Density::NONE)
     }
 
     /// Control steps to arrival; 0 when standing still.
@@ -258,32 +257,26 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     }
 }
 
-/// From lights, each in the place of a density, to densities, each channel in the row of its own light; whether any is lit.
+/// From lights, each in the place of a density, to densities, each channel in the row of its own light.
 ///
 /// Out of line and for any number of channels: unrolled over them, it would keep its values on the stack.
 #[inline(never)]
-fn enter_own_rows(channels: &mut [Channel<'_>], densities: &mut [Density]) -> bool {
-    let mut together = 0;
+fn enter_own_rows(channels: &mut [Channel<'_>], densities: &mut [Density]) {
     for (channel, density) in channels.iter_mut().zip(densities) {
         *density = channel.enter_own(Light::from_bits(density.to_bits()));
-        together |= density.to_bits();
     }
-    together != 0
 }
 
 /// The same, all channels in the highest row that any needs.
 #[inline(never)]
-fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) -> bool {
+fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
     let light = |density: &Density| Light::from_bits(density.to_bits());
     let needed = channels.iter().zip(&*densities);
     let rows = needed.map(|(channel, density)| channel.row_for(light(density)));
     let highest = rows.max().unwrap_or(0);
-    let mut together = 0;
     for (channel, density) in channels.iter_mut().zip(densities) {
         *density = channel.enter(highest, light(density));
-        together |= density.to_bits();
     }
-    together != 0
 }
 
 #[cfg(target_pointer_width = "32")]

@@ -27,19 +27,23 @@ pub enum Settling {
     },
 }
 
-/// From the lowest light to the highest.
+/// The lights at which a row stays in force: from the lowest, and how far above it; one comparison does for both.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 struct Bounds {
     lowest: u32,
-    highest: u32,
+    span: u32,
 }
 
 impl Bounds {
     const ALL: Self = Self {
         lowest: 0,
-        highest: u32::MAX,
+        span: u32::MAX,
     };
+
+    const fn highest(&self) -> u32 {
+        self.lowest.wrapping_add(self.span)
+    }
 }
 
 /// 1 to 8 rows, the lowest first.
@@ -96,6 +100,7 @@ impl Table {
         let (mut row, mut rest) = (first, rows);
         let mut k = 0;
         while k < Self::MOST_ROWS {
+<<<<<<< HEAD
             if let [this, following @ ..] = rest {
                 (row, rest) = (this, following);
             }
@@ -108,6 +113,22 @@ impl Table {
             table.rows[k] = *row;
             let from = row.from_light().to_bits();
             table.bounds[k].lowest = from - (from >> hysteresis_shift);
+=======
+            let mut highest = u32::MAX;
+            if k + 1 < rows.len() {
+                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
+                    return Err(error);
+                }
+                highest = rows[k + 1].from_light().to_bits() - 1;
+            }
+            table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
+            let from = table.rows[k].from_light().to_bits();
+            let lowest = from - (from >> hysteresis_shift);
+            table.bounds[k] = Bounds {
+                lowest,
+                span: highest - lowest,
+            };
+>>>>>>> i6fix
             k += 1;
         }
         if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
@@ -147,7 +168,7 @@ impl Table {
             present
         };
         // The last row has no highest light but full, the first no lowest but black.
-        while light.to_bits() > self.bounds[(row & 7) as usize].highest {
+        while light.to_bits() > self.bounds[(row & 7) as usize].highest() {
             row = row.wrapping_add(1);
         }
         while light.to_bits() < self.bounds[(row & 7) as usize].lowest {
@@ -161,7 +182,7 @@ impl Table {
     pub(crate) const fn held(&self, present: u8, light: Light) -> Option<&Row> {
         let present = (present & 7) as usize;
         let (bits, bounds) = (light.to_bits(), &self.bounds[present]);
-        if bits < bounds.lowest || bits > bounds.highest {
+        if bits.wrapping_sub(bounds.lowest) > bounds.span {
             return None;
         }
         Some(&self.rows[present])
