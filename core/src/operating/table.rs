@@ -100,35 +100,23 @@ impl Table {
         let (mut row, mut rest) = (first, rows);
         let mut k = 0;
         while k < Self::MOST_ROWS {
-<<<<<<< HEAD
             if let [this, following @ ..] = rest {
                 (row, rest) = (this, following);
             }
+            let mut highest = u32::MAX;
             if let [next, ..] = rest {
                 if let Err(error) = Self::follows(row, next) {
                     return Err(error);
                 }
-                table.bounds[k].highest = next.from_light().to_bits() - 1;
+                highest = next.from_light().to_bits() - 1;
             }
             table.rows[k] = *row;
             let from = row.from_light().to_bits();
-            table.bounds[k].lowest = from - (from >> hysteresis_shift);
-=======
-            let mut highest = u32::MAX;
-            if k + 1 < rows.len() {
-                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
-                    return Err(error);
-                }
-                highest = rows[k + 1].from_light().to_bits() - 1;
-            }
-            table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
-            let from = table.rows[k].from_light().to_bits();
             let lowest = from - (from >> hysteresis_shift);
             table.bounds[k] = Bounds {
                 lowest,
                 span: highest - lowest,
             };
->>>>>>> i6fix
             k += 1;
         }
         if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
