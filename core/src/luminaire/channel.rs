@@ -71,7 +71,7 @@ impl<'t> Channel<'t> {
         density
     }
 
-    /// Rare, and dear: about 900 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
+    /// Rare, and dear: about 1100 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
     #[cold]
     #[inline(never)]
     fn change(&mut self, row: u8) {
