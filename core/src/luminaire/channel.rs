@@ -2,6 +2,7 @@
 
 use crate::Light;
 use crate::density::{Density, Lfsr32, Modulator};
+use crate::fraction::wide_product;
 use crate::operating::{Row, Settling, Table};
 
 /// The state of a channel but for its share and its density: 32 bytes on a 32-bit target.
@@ -70,7 +71,7 @@ impl<'t> Channel<'t> {
         density
     }
 
-    /// Rare, and dear: about 750 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
+    /// Rare, and dear: about 1100 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
     #[cold]
     #[inline(never)]
     fn change(&mut self, row: u8) {
@@ -117,15 +118,16 @@ impl<'t> Channel<'t> {
         let booked = match self.table.settling() {
             Settling::AtOnce => 0,
             Settling::Dark { .. } => {
-                let decisions = i64::from(row.decision().stretch.decisions_a_word());
                 self.modulator
                     .fill_as(Density::NONE, row.decision(), words, &mut self.noise);
-                density.exact() * decisions * words.len() as i64
+                let words = wide_product(density.to_bits(), words.len() as u32);
+                (words << (5 - row.decision().stretch.shift())).cast_signed()
             }
             Settling::Booked { ticks, .. } => {
                 self.modulator
                     .fill_as(density, row.decision(), words, &mut self.noise);
-                let asked = (density.exact() * i64::from(ticks)) >> row.decision().stretch.shift();
+                let asked = wide_product(density.to_bits(), ticks.into());
+                let asked = (asked >> row.decision().stretch.shift()).cast_signed();
                 let given = self.table.at(self.rows >> 4).light_in(row, asked);
                 if self.settling == 0 { asked - given } else { 0 }
             }

@@ -3,6 +3,7 @@
 use super::gain::Gain;
 use super::{EdgeLoss, RangeRatio};
 use crate::density::{Decision, Density, Edge, Modulation, Stretch};
+use crate::fraction::wide_product;
 use crate::{Error, Light};
 
 /// What a row is made of.
@@ -208,7 +209,7 @@ const fn least(a: u64, b: u64) -> u64 {
 #[inline(never)]
 const fn times(a: u64, b: u32, bits: u32) -> u64 {
     let (whole, part) = (a >> 32, a & 0xFFFF_FFFF);
-    ((whole * b as u64) << (32 - bits)) + ((part * b as u64) >> bits)
+    (wide_product(whole as u32, b) << (32 - bits)) + (wide_product(part as u32, b) >> bits)
 }
 
 const fn signed(magnitude: u64, like: i64) -> i64 {
