@@ -1,5 +1,6 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
+mod colour;
 pub(super) mod figures;
 mod flicker;
 pub(super) mod flicker_table;
@@ -181,9 +182,9 @@ mod tests {
     fn every_plot_is_there_and_a_script_is_not_needed() {
         let mut checked = fixture::checked();
         let drawings = |checked: &Checked| page(checked).matches("<svg").count();
-        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 1 + 2 + 40 + 4);
+        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 2 + 2 + 40 + 4);
         checked.observed.script.clear();
         checked.observed.fades.clear();
-        assert_eq!(drawings(&checked), 2 + 10 + 1 + 2 + 40 + 4);
+        assert_eq!(drawings(&checked), 2 + 10 + 2 + 2 + 40 + 4);
     }
 }

@@ -1,5 +1,6 @@
 //! The result of `check` as one JSON document.
 
+mod colours;
 mod lights;
 
 use serde_json::{Map, Value, json};
@@ -20,6 +21,8 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `verdicts` | array, in the order of judging, see below |
 /// | `lights` | array of the light metrics, one object per recipe and test light that is lit, see below |
 /// | `cameras` | array, one object per camera, recipe and light, see below |
+/// | `colours` | array, one object per recipe, see below |
+/// | `white_fades` | array, one object per fade of the script from one white to another: `fade` (its number, from 1), `recipe` it goes to, and `from`, `to` and `worst` (the white on its way that is farthest from the Planckian locus, null where some of the way is no white), each `cct_k` and `duv` |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 ///
@@ -69,6 +72,14 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `exposure_s` | the exposure within its tolerance that shows it |
 /// | `frame_flicker` | Michelson contrast of whole frames, one after the other |
 ///
+/// A colour:
+///
+/// | key | holds |
+/// |---|---|
+/// | `recipe`, `follows_level` | which recipe, and whether its colour is a function of Level |
+/// | `passes_n_step_at_light` | the highest light at which a lit Level is more than one n-step (0.0011 in delta u'v') off, by the densities and the drivers' edges, or null |
+/// | `test_lights` | array of `light`, `delta_uv_densities` and `delta_uv_streams` (as the streams ran; null in the dark): from the colour at full, or from what a recipe that follows the Level asks for there |
+///
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
@@ -80,6 +91,8 @@ pub fn json(checked: &Checked) -> Value {
         "verdicts": checked.verdicts.iter().map(verdict).collect::<Vec<_>>(),
         "lights": lights::lights(checked),
         "cameras": lights::cameras(checked),
+        "colours": colours::colours(checked),
+        "white_fades": colours::white_fades(checked),
         "bands": bands(),
         "summary": {
             "passed": checked.count(Outcome::Pass),
@@ -153,6 +166,8 @@ mod tests {
             "verdicts",
             "lights",
             "cameras",
+            "colours",
+            "white_fades",
             "bands",
             "summary",
         ];
