@@ -121,6 +121,9 @@ fn json_is_one_document_with_stable_keys() {
             "cameras",
             "drivers",
             "buck_designs",
+            "warm",
+            "colours",
+            "white_fades",
             "bands",
             "summary"
         ]

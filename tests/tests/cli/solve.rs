@@ -165,6 +165,18 @@ fn the_toml_pastes_into_the_file() {
     let ended = folder.run(&["solve", "pasted.toml", "--cct", "4000"]);
     assert_eq!((ended.code, ended.err.as_str()), (0, ""), "{text}");
     let description = milliglow_sim::description::parse(&text, "pasted.toml").unwrap();
+    let way = document(&["--dim-to-warm", "3000..1800"]);
+    let knots = &description.recipes[0].knots;
+    assert_eq!(description.recipes[0].name, "3000 K to 1800 K");
+    let rows = way["recipes"].as_array().unwrap();
+    assert_eq!(knots.len(), rows.len());
+    for (knot, row) in knots.iter().rev().zip(rows) {
+        assert_eq!(u64::from(knot.level), row["level"].as_u64().unwrap());
+        let shares = row["shares"].as_array().unwrap();
+        for (share, expected) in knot.shares.iter().zip(shares) {
+            assert!((share - expected.as_f64().unwrap()).abs() < 1e-6);
+        }
+    }
     let recipe = description
         .recipes
         .iter()

@@ -1,8 +1,16 @@
 //! What drives of few bits make of a colour deep down: plain rounding, no error carried on.
 
+use std::path::Path;
+
 use super::{assert_near, list, luminaire};
+use milliglow::density::{Density, Lfsr32};
+use milliglow::requantise::{Order, Requantiser, TimerPwm};
+use milliglow_sim::colour::Xy;
 use milliglow_sim::colour::solver::{Aim, Primaries, Wanted, solve};
 use milliglow_sim::colour::{N_STEP, named_white, planckian};
+use milliglow_sim::description::{LevelChoice, read};
+use milliglow_sim::metrics::colour_shift;
+use milliglow_sim::run::{BOTH_WAYS, Standing, level, light};
 use milliglow_tests::data::{Row, rows};
 
 fn assert_as_tabulated(row: &Row, lights: &Primaries) {
@@ -26,6 +34,9 @@ fn assert_as_tabulated(row: &Row, lights: &Primaries) {
     let scale = row.number("bits").exp2();
     let codes: Vec<f64> = drives.iter().map(|drive| (drive * scale).round()).collect();
     assert_eq!(codes, list(row, "codes"), "{what}");
+    if let Some(duties) = rounded_by_the_core(row.number("bits"), &drives) {
+        assert_eq!(duties, codes, "{what}: by the core's requantiser");
+    }
     if row.text("delta_upvp") == "channel lost" {
         assert!(codes.contains(&0.0), "{what}");
         return;
@@ -79,4 +90,80 @@ fn shares_of_32_bits_hold_the_colour_at_a_thousandth() {
         let steps = light.to_uv().distance(full.light.to_uv()) / N_STEP;
         assert!(steps < 0.01, "{steps} n-steps");
     }
+}
+
+/// The duties that the core's timer gives of drives when it rounds and carries no error on; none for bits that no timer
+/// of the core has. Full is a whole period.
+fn rounded_by_the_core(bits: f64, drives: &[f64]) -> Option<Vec<f64>> {
+    let pwm = TimerPwm::new(bits as u8, Order::Rounding, None).ok()?;
+    let duty = |drive: &f64| {
+        let density = Density::from_light(light(*drive));
+        let mut noise = Lfsr32::new(1).unwrap();
+        f64::from(Requantiser::new(pwm, 0).next_duty(density, &mut noise))
+    };
+    Some(drives.iter().map(duty).collect())
+}
+
+/// With its error carried on, the same timer of 12 bits keeps the colour that rounding loses.
+#[test]
+fn a_timer_that_carries_its_error_on_keeps_the_colour() {
+    const PERIODS: u32 = 1 << 20;
+    let lights = luminaire("R+G+B");
+    let pwm = TimerPwm::new(12, Order::First, None).unwrap();
+    let full = solve(&lights, Wanted::Light(planckian(2_700.0)), Aim::MostFlux).unwrap();
+    let mean = |share: &f64| {
+        let density = Density::from_light(light(share * 0.001));
+        let mut noise = Lfsr32::new(1).unwrap();
+        let mut timer = Requantiser::new(pwm, 0);
+        let duties = (0..PERIODS).map(|_| u64::from(timer.next_duty(density, &mut noise)));
+        duties.sum::<u64>() as f64
+    };
+    let given: Vec<f64> = full.shares.iter().map(mean).collect();
+    let scaled: Vec<f64> = given
+        .iter()
+        .map(|duty| duty / 4_096.0 / f64::from(PERIODS))
+        .collect();
+    let light = lights.mixture(&scaled).light.unwrap();
+    let steps = light.to_uv().distance(full.light.to_uv()) / N_STEP;
+    assert!(steps < 0.02, "{steps} n-steps");
+}
+
+/// Every recipe that ships, come upon from below and from above, as a luminaire of ideal drivers stands there.
+#[test]
+fn every_shipped_recipe_holds_its_colour_at_a_thousandth() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../host-sim/luminaires");
+    let mut looked_at = 0;
+    for file in folder.read_dir().unwrap() {
+        let (description, _) = read(&file.unwrap().path()).unwrap();
+        let channels = description.channels.iter();
+        let channels: Vec<_> = channels
+            .map(|channel| {
+                (
+                    Xy {
+                        x: channel.x,
+                        y: channel.y,
+                    },
+                    channel.flux_lm,
+                )
+            })
+            .collect();
+        let thousandth = level(&description, LevelChoice::Light(0.001));
+        for (k, recipe) in description.recipes.iter().enumerate() {
+            let wanted = recipe.shares_at(f64::from(thousandth.to_bits()));
+            let mut standing = Standing::new(&description, k);
+            for from in BOTH_WAYS {
+                let given = standing.lights(thousandth, from);
+                let shift = colour_shift(&channels, &given, &wanted).unwrap();
+                let steps = shift / N_STEP;
+                assert!(
+                    steps < 0.1,
+                    "{}, {}: {steps} n-steps",
+                    description.name,
+                    recipe.name
+                );
+                looked_at += 1;
+            }
+        }
+    }
+    assert!(looked_at >= 2 * 15, "{looked_at}");
 }

@@ -87,6 +87,36 @@ const CASES: &[Case] = &[
         "recipes.größer ☀.red",
     )
     .allowed("a number, 0 to 1"),
+    case("evening = { red = 0.5, white = 1.0 }", "evening = { knots = ^[] }", "no knots", "knots")
+        .allowed("2 to 16 tables, each below [[knots]]"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }",
+        "evening = { knots = [{ level = 9, red = 1.0 }, ^{ level = 9, white = 1.0 }] }",
+        "two knots at Level 9",
+        "recipes.evening.knots",
+    )
+    .allowed("each knot at a Level of its own"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }",
+        "evening = { knots = [^{ level = 9, red = 0.0 }, { level = 10, white = 1.0 }] }",
+        "a knot is dark",
+        "recipes.evening.knots",
+    )
+    .allowed("at least one share above 0"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }",
+        "evening = { knots = [{ level = 9, ^blue = 1.0 }, { level = 10, white = 1.0 }] }",
+        "unknown channel `blue`",
+        "recipes.evening.knots.blue",
+    )
+    .allowed("red, white"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }",
+        "evening = { knots = [{ level = 9, red = ^1.5 }, { level = 10, white = 1.0 }] }",
+        "the value of `red` is not allowed",
+        "recipes.evening.knots.red",
+    )
+    .allowed("a number, 0 to 1"),
     case("[curve]", "[curve^", "not TOML: unclosed table, expected `]`", "").allowed("TOML 1.1 (toml.io)"),
     case("control_hz", "^tick_hz", "not TOML: duplicate key", "").allowed("TOML 1.1 (toml.io)"),
     case("schema = 1", "schema = ^2", "the value of `schema` is not allowed", "schema").allowed("1"),
@@ -220,7 +250,7 @@ const CASES: &[Case] = &[
     case("evening = { red = 0.5, white = 1.0 }", "^evening = { red = 0 }", "recipe `evening` is dark", "recipes.evening")
         .allowed("at least one share above 0"),
     case("evening = { red = 0.5, white = 1.0 }", "evening = ^0.5", "`evening` cannot be a float", "recipes.evening")
-        .allowed("a table of channel = share"),
+        .allowed("a table of channel = share, or { knots = [...] }"),
     case("evening =", "^\"a\\u001Bb\" =", "this name of a recipe is not allowed", "recipes.a\\u{1b}b")
         .allowed("a name of 1 to 60 characters, none of them a control character"),
     case(SCRIPT, "white = 1.0 }\n[[script]]\nrecipe = ^\"evning\"", "unknown recipe `evning`", "script.recipe")

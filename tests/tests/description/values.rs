@@ -429,3 +429,20 @@ fn recipes_keep_the_order_of_the_file() {
         [recipe("zenith", [1.0, 0.0]), recipe("break", [0.0, 1.0])]
     );
 }
+
+#[test]
+fn knots_arrive_lowest_first_with_straight_lines_between() {
+    let text = LEAST.replace(
+        "evening = { red = 0.5, white = 1.0 }",
+        "evening = { knots = [{ light_percent = 100.0, white = 1.0 }, { level = 15_535, red = 0.5, white = 0.2 }] }",
+    );
+    let description = parse(&text, "my.toml").unwrap();
+    let recipe = &description.recipes[0];
+    let levels: Vec<u16> = recipe.knots.iter().map(|knot| knot.level).collect();
+    assert_eq!(levels, [15_535, 65_535]);
+    assert_eq!(recipe.shares, [0.0, 1.0]);
+    assert_eq!(*recipe.shares_at(65_535.0), [0.0, 1.0]);
+    assert_eq!(*recipe.shares_at(0.0), [0.5, 0.2]);
+    let half = recipe.shares_at(40_535.0);
+    assert!((half[0] - 0.25).abs() < 1e-12 && (half[1] - 0.6).abs() < 1e-12);
+}

@@ -38,7 +38,8 @@ pub(in crate::cli) struct Solve {
     #[arg(long, group = "colour", value_name = "K..K", value_parser = range)]
     pub(super) sweep: Option<Range>,
 
-    /// Recipes against Level, all of one flux: from the CCT at full light to the one at the lowest
+    /// Recipes against Level, all of one flux: from the CCT at full light to the one at the lowest; with --toml one recipe through
+    /// knots
     #[arg(long, group = "colour", value_name = "K..K", value_parser = range)]
     pub(super) dim_to_warm: Option<Range>,
 

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{bucks, drivers, flicker, pictures, warm};
+use super::{bucks, colour, drivers, flicker, pictures, warm};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -23,7 +23,7 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
         (flicker::over_the_range(checked))
         (pictures::cameras(checked))
         (pictures::sights(checked))
-        (section("colour", "Colour", &[colour(checked, locus)]))
+        (colour::section(checked, locus))
         (warm::section(checked))
     }
 }
@@ -173,22 +173,4 @@ fn rate_figure(checked: &Checked, rates: &PulseRates) -> Figure {
                    upright ones, the lowest light asked for. Above half density a channel's gaps make \
                    its pulses, so its rate falls again towards full.";
     Figure::new(plots::pulse_rates(checked, rates), &title, caption)
-}
-
-fn colour(checked: &Checked, locus: &[(f64, f64)]) -> Figure {
-    let path = if checked.observed.script.is_empty() {
-        ""
-    } else {
-        " The blue line is the colour through the script: it should move between recipes only, \
-         and stand still while a recipe dims."
-    };
-    let caption = format!(
-        "CIE 1976 u′, v′. Dots are channels, rings are recipes at full light, the grey outline is the \
-         locus of spectral light; a name is left out where there is no room.{path}"
-    );
-    Figure::new(
-        plots::colour_path(checked, locus),
-        "Colour of channels and recipes",
-        &caption,
-    )
 }

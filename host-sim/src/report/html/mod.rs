@@ -1,6 +1,7 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
 mod bucks;
+mod colour;
 mod comparison;
 mod drivers;
 mod drivers_table;
@@ -194,10 +195,10 @@ mod tests {
         let drawings = |checked: &Checked| page(checked).matches("<svg").count();
         assert_eq!(
             drawings(&checked),
-            2 + 2 + 2 + 10 + 1 + DRIVERS + 2 + 40 + 4
+            2 + 2 + 2 + 10 + 2 + DRIVERS + 2 + 40 + 4
         );
         checked.observed.script.clear();
         checked.observed.fades.clear();
-        assert_eq!(drawings(&checked), 2 + 10 + 1 + DRIVERS + 2 + 40 + 4);
+        assert_eq!(drawings(&checked), 2 + 10 + 2 + DRIVERS + 2 + 40 + 4);
     }
 }

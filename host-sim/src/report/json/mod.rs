@@ -1,5 +1,6 @@
 //! The result of `check` as one JSON document.
 
+mod colours;
 mod comparison;
 mod drivers;
 mod lights;
@@ -28,6 +29,8 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `drivers` | array, one object per recipe and test light, see below; information |
 /// | `buck_designs` | array, one object per channel with a buck converter, see below; information |
 /// | `warm` | the recipes in the warm luminaire, and power, see below |
+/// | `colours` | array, one object per recipe, see below |
+/// | `white_fades` | array, one object per fade of the script from one white to another: `fade` (its number, from 1), `recipe` it goes to, and `from`, `to` and `worst` (the white on its way that is farthest from the Planckian locus, null where some of the way is no white), each `cct_k` and `duv` |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 /// | `spread` | only where asked for: what most units of a series hold, see below |
@@ -125,6 +128,14 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `plain`, `corrected` | without and with the core's flux correction: `delta_uv` from the recipe's colour, `junctions_celsius`, `flux_lm`, `power_w` |
 /// | `wavelength_drift_nm` | least and most by which the peaks of the warmest channel move against 25 °C (typical ranges from memory); information, never corrected |
 ///
+/// A colour:
+///
+/// | key | holds |
+/// |---|---|
+/// | `recipe`, `follows_level` | which recipe, and whether its colour is a function of Level |
+/// | `passes_n_step_at_light` | the highest light at which a lit Level is more than one n-step (0.0011 in delta u'v') off, by the densities and the drivers' edges, or null |
+/// | `test_lights` | array of `light`, `delta_uv_densities` and `delta_uv_streams` (as the streams ran; null in the dark): from the colour at full, or from what a recipe that follows the Level asks for there |
+///
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
@@ -139,6 +150,8 @@ pub fn json(checked: &Checked) -> Value {
         "drivers": drivers::drivers(checked),
         "buck_designs": buck_designs(&checked.description),
         "warm": warm::warm(checked),
+        "colours": colours::colours(checked),
+        "white_fades": colours::white_fades(checked),
         "bands": bands(),
         "summary": {
             "passed": checked.count(Outcome::Pass),
@@ -222,6 +235,8 @@ mod tests {
             "drivers",
             "buck_designs",
             "warm",
+            "colours",
+            "white_fades",
             "bands",
             "summary",
         ];

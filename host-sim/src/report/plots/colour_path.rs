@@ -1,14 +1,24 @@
 //! Colour through the script on the CIE 1976 u', v' diagram.
 
 use super::frame::Frame;
-use super::ink::{ACCENT, BLACK, Stroke};
+use super::ink::{ACCENT, BLACK, GREY, Stroke};
 use super::pen::{Pen, Point};
 use super::point_names::name_points;
-use super::uv_diagram::{ring, uv_diagram};
+use super::uv_diagram::{outline, planckian_locus, ring, uv_diagram};
+use crate::colour::{Gamut, Xy, mix};
+use crate::description::Channel;
 use crate::report::Checked;
 
 pub(in crate::report) fn colour_path(checked: &Checked, locus: &[(f64, f64)]) -> String {
     uv_diagram(locus, |frame, pen| {
+        let gamut = Gamut::of(lights(checked).map(Xy::to_uv));
+        frame.line(outline(&gamut), Stroke::solid(BLACK, 1.0));
+        frame.line(planckian_locus(), Stroke::dashed(GREY, 1.5));
+        for recipe in &checked.description.recipes {
+            let knots = recipe.knots.iter();
+            let along = knots.filter_map(|knot| mixed(checked, &knot.shares));
+            frame.line(along, Stroke::solid(GREY, 5.0));
+        }
         let path = checked
             .observed
             .script
@@ -23,7 +33,8 @@ pub(in crate::report) fn colour_path(checked: &Checked, locus: &[(f64, f64)]) ->
 fn places(frame: &Frame, pen: &Pen, checked: &Checked) {
     let channels = checked.description.channels.iter();
     let channels: Vec<_> = channels
-        .map(|channel| (&*channel.name, frame.at(uv(channel.x, channel.y)), BLACK))
+        .zip(lights(checked))
+        .map(|(channel, light)| (&*channel.name, frame.at(point(light)), BLACK))
         .collect();
     let recipes: Vec<_> = recipe_places(checked)
         .into_iter()
@@ -38,29 +49,28 @@ fn places(frame: &Frame, pen: &Pen, checked: &Checked) {
     name_points(pen, frame.edges, &[channels, recipes].concat(), &[]);
 }
 
-/// Chromaticity of each recipe, mixed from the channels.
+/// Chromaticity of each recipe at full light, mixed from the channels.
 fn recipe_places(checked: &Checked) -> Vec<(&str, Point)> {
-    let channels = &checked.description.channels;
-    let mixed = |shares: &[f64]| {
-        let mut sum = (0.0, 0.0, 0.0);
-        for (share, channel) in shares.iter().zip(channels) {
-            let luminance_over_y = share * channel.flux_lm / channel.y;
-            sum.0 += luminance_over_y * channel.x;
-            sum.1 += luminance_over_y * channel.y;
-            sum.2 += luminance_over_y;
-        }
-        uv(sum.0 / sum.2, sum.1 / sum.2)
-    };
     let recipes = checked.description.recipes.iter();
-    recipes
-        .map(|recipe| (&*recipe.name, mixed(&recipe.shares)))
-        .collect()
+    let places = recipes.map(|recipe| Some((&*recipe.name, mixed(checked, &recipe.shares)?)));
+    places.flatten().collect()
 }
 
-/// CIE 15, uniform chromaticity scale diagram of 1976: u', v' from x, y.
-fn uv(x: f64, y: f64) -> Point {
-    let sum = -2.0 * x + 12.0 * y + 3.0;
-    (4.0 * x / sum, 9.0 * y / sum)
+/// None in the dark.
+fn mixed(checked: &Checked, shares: &[f64]) -> Option<Point> {
+    let channels = lights(checked).zip(&checked.description.channels);
+    let lights = channels.zip(shares);
+    mix(lights.map(|((light, channel), share)| (light, share * channel.flux_lm))).map(point)
+}
+
+fn lights(checked: &Checked) -> impl Iterator<Item = Xy> {
+    let channels = checked.description.channels.iter();
+    channels.map(|&Channel { x, y, .. }| Xy { x, y })
+}
+
+fn point(light: Xy) -> Point {
+    let uv = light.to_uv();
+    (uv.u, uv.v)
 }
 
 #[cfg(test)]
@@ -69,17 +79,15 @@ mod tests {
     use crate::report::fixture;
 
     #[test]
-    fn white_point_e_is_where_cie_puts_it() {
-        let (u, v) = uv(1.0 / 3.0, 1.0 / 3.0);
-        assert!((u - 4.0 / 19.0).abs() < 1e-12 && (v - 9.0 / 19.0).abs() < 1e-12);
-    }
-
-    #[test]
     fn a_recipe_of_one_channel_has_its_chromaticity() {
         let mut checked = fixture::checked();
         checked.description.recipes[0].shares = vec![0.0, 0.3, 0.0, 0.0, 0.0];
         let channel = &checked.description.channels[1];
-        let (place, wanted) = (recipe_places(&checked)[0].1, uv(channel.x, channel.y));
+        let light = Xy {
+            x: channel.x,
+            y: channel.y,
+        };
+        let (place, wanted) = (recipe_places(&checked)[0].1, point(light));
         assert!((place.0 - wanted.0).abs() < 1e-12 && (place.1 - wanted.1).abs() < 1e-12);
     }
 }

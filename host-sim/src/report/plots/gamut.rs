@@ -6,13 +6,9 @@ use super::frame::Frame;
 use super::ink::{ACCENT, BLACK, GREY, Stroke};
 use super::pen::{Pen, Point, Side};
 use super::point_names::name_points;
-use super::uv_diagram::{ring, uv_diagram};
-use crate::colour::{Uv, Xy, planckian};
+use super::uv_diagram::{outline, planckian_locus, ring, uv_diagram};
+use crate::colour::{Xy, planckian};
 use crate::report::solved::Recipes;
-
-/// The part of the Planckian locus that is drawn: 1 000 to 25 000 K.
-const WARMEST_MIREK: u32 = 1_000;
-const HOTTEST_MIREK: u32 = 40;
 
 /// Temperatures in K that are named on it.
 const NAMED_K: [(f64, &str); 3] = [
@@ -31,12 +27,11 @@ const KEY_LENGTH: f64 = 0.04;
 /// asked for. SVG; `locus` is the spectral locus in u', v', from one end to the other.
 #[must_use]
 pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
-    let outline = Stroke::solid(BLACK, 1.5);
+    let black = Stroke::solid(BLACK, 1.5);
     let planck = Stroke::dashed(GREY, 1.5);
     uv_diagram(locus, |frame, pen| {
-        let corners: Vec<Point> = recipes.primaries.gamut().corners().map(point).collect();
-        let edges: Vec<Point> = corners.iter().chain(corners.first()).copied().collect();
-        frame.line(edges.iter().copied(), outline);
+        let edges = outline(recipes.primaries.gamut());
+        frame.line(edges.iter().copied(), black);
         frame.line(planckian_locus(), planck);
         let channels = recipes.primaries.channels().iter();
         let channels: Vec<Named> = channels
@@ -61,7 +56,7 @@ pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
         );
         let lines = [
             ("real light", Stroke::solid(GREY, 1.25)),
-            ("gamut of the channels", outline),
+            ("gamut of the channels", black),
             ("Planckian locus", planck),
         ];
         key(frame, pen, &lines, recipes);
@@ -98,11 +93,6 @@ fn along(from: Point, to: Point) -> impl Iterator<Item = Point> {
     })
 }
 
-fn planckian_locus() -> impl Iterator<Item = Point> {
-    let places = (HOTTEST_MIREK..=WARMEST_MIREK).step_by(10);
-    places.map(|mirek| place(planckian(1e6 / f64::from(mirek))))
-}
-
 /// What lines and marks are, below the purple line, where no light can be.
 fn key(frame: &Frame, pen: &Pen, lines: &[(&str, Stroke)], recipes: &Recipes) {
     let place = |k: usize, u: f64| frame.at((KEY_AT.0 + u, KEY_AT.1 - KEY_STEP * k as f64));
@@ -123,9 +113,6 @@ fn key(frame: &Frame, pen: &Pen, lines: &[(&str, Stroke)], recipes: &Recipes) {
 }
 
 fn place(light: Xy) -> Point {
-    point(light.to_uv())
-}
-
-fn point(uv: Uv) -> Point {
+    let uv = light.to_uv();
     (uv.u, uv.v)
 }

@@ -5,6 +5,7 @@ use super::axis::Axis;
 use super::frame::{Edges, Frame};
 use super::ink::{GREY, Stroke};
 use super::pen::{Pen, Point, drawing};
+use crate::colour::{Gamut, planckian};
 use crate::numbers::significant;
 
 /// Taller than other plots: both axes have the same scale.
@@ -32,4 +33,23 @@ pub(super) fn uv_diagram(locus: &[Point], draw: impl FnOnce(&Frame, &Pen)) -> St
 pub(super) fn ring(pen: &Pen, at: Point, colour: plotters::style::RGBColor) {
     pen.dot(at, 5.5, colour);
     pen.dot(at, 3.0, plotters::style::WHITE);
+}
+
+/// The part of the Planckian locus that is drawn: 1 000 to 25 000 K.
+const WARMEST_MIREK: u32 = 1_000;
+const HOTTEST_MIREK: u32 = 40;
+
+/// The Planckian locus, from hot to warm.
+pub(super) fn planckian_locus() -> impl Iterator<Item = Point> {
+    let places = (HOTTEST_MIREK..=WARMEST_MIREK).step_by(10);
+    places.map(|mirek| {
+        let at = planckian(1e6 / f64::from(mirek)).to_uv();
+        (at.u, at.v)
+    })
+}
+
+/// All that lights can give together, as a closed line.
+pub(super) fn outline(gamut: &Gamut) -> Vec<Point> {
+    let corners: Vec<Point> = gamut.corners().map(|uv| (uv.u, uv.v)).collect();
+    corners.iter().chain(corners.first()).copied().collect()
 }
