@@ -26,14 +26,15 @@ pub(in crate::report) fn against_light(checked: &Checked, drawn: &AgainstLight) 
             (name, &*map.rows)
         })
         .collect();
-    named_lines(&named, drawn, HEIGHT)
+    named_lines(&named, drawn, (HEIGHT, NAMES))
 }
 
 /// A line a name, both axes in decades: a distance from the limit is a factor.
+/// Height, and room for names at the right.
 pub(super) fn named_lines(
     named: &[(&str, &[MetricRow])],
     drawn: &AgainstLight,
-    height: f64,
+    (height, right): (f64, f64),
 ) -> String {
     let rows = || named.iter().flat_map(|(_, rows)| *rows);
     let lights = rows().map(|row| row.light * 100.0);
@@ -45,7 +46,7 @@ pub(super) fn named_lines(
         quantity(value, drawn.unit)
     });
     drawing(WIDTH, height, |pen| {
-        let frame = Frame::new(pen, Edges::within(WIDTH, height, NAMES), &x, &y);
+        let frame = Frame::new(pen, Edges::within(WIDTH, height, right), &x, &y);
         limit_line(&frame, pen, drawn);
         let mut keys = Vec::new();
         for (i, (name, rows)) in named.iter().enumerate() {

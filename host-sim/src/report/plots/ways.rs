@@ -7,12 +7,14 @@ use crate::run::MetricRow;
 
 /// Height of a drawing with a line a way.
 const TALL: f64 = 1.25 * HEIGHT;
+/// Room for the names of ways.
+const NAMES: f64 = 220.0;
 
 /// The first recipe under each way.
 pub(in crate::report) fn ways(comparison: &Comparison, drawn: &AgainstLight) -> String {
     let ways = comparison.ways.iter();
     let named: Vec<_> = ways.map(|way| (&*way.name, first_recipe(way))).collect();
-    named_lines(&named, drawn, TALL)
+    named_lines(&named, drawn, (TALL, NAMES))
 }
 
 fn first_recipe(way: &Compared) -> &[MetricRow] {
