@@ -51,7 +51,7 @@ fn row(random: &mut Random, from: u32, ratio: u32, modulation: Modulation) -> Re
 }
 
 fn edges(random: &mut Random) -> Result<EdgeLoss, Error> {
-    if random.next() % 4 == 0 {
+    if random.next().is_multiple_of(4) {
         let percent = (random.next() % 200).cast_signed() - 90;
         return EdgeLoss::from_ratio(percent, 100);
     }
