@@ -83,7 +83,11 @@ fn run<const N: usize>(configuration: &Configuration<N>, hash: &mut Hash) -> Res
 }
 
 fn change(packet: &mut [u8; 9], random: &mut Random) {
-    packet[0] = if random.next().is_multiple_of(20) { 0xDD } else { 0 };
+    packet[0] = if random.next().is_multiple_of(20) {
+        0xDD
+    } else {
+        0
+    };
     for slot in packet.iter_mut().skip(1) {
         *slot = match random.next() % 32 {
             0 => random.next() as u8,
