@@ -38,7 +38,9 @@ fn write(compiler: &str, rows: &[Row]) -> Result<(), Box<dyn Error>> {
     ledger::write(&ledger::path(), compiler, rows)?;
     let readme = ledger::readme();
     let page = std::fs::read_to_string(&readme)?;
-    let page = ledger::replace_block(&page, rows).ok_or("README.md: no place for the ledger")?;
+    // As the file has them: rounded.
+    let page = ledger::replace_block(&page, &ledger::read(&ledger::path())?)
+        .ok_or("README.md: no place for the ledger")?;
     Ok(std::fs::write(readme, page)?)
 }
 
