@@ -22,12 +22,17 @@ rustup_or_apt() {
 
 packages=()
 have cc || packages+=(gcc libc6-dev)
+have arm-none-eabi-gcc || packages+=(gcc-arm-none-eabi)
 have jq || packages+=(jq)
+have ld.lld || packages+=(lld)
+have nm || packages+=(binutils)
+have qemu-system-arm || packages+=(qemu-system-arm)
 have shellcheck || packages+=(shellcheck)
 have_venv || packages+=(python3-venv)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 
 have_cargo fmt || rustup_or_apt "component add rustfmt" "rustfmt-web"
 have_cargo clippy || rustup_or_apt "component add clippy" "rust-web-clippy"
-have_target || have_debian_source ||
-  rustup_or_apt "target add $target" "rustc-web cargo-web rust-web-src"
+# The ledger wants one compiler for all; where there is none from Debian, rustup's targets do for the other parts.
+have_debian_source || { have apt-get && apt_install rustc-web cargo-web rust-web-src; } ||
+  rustup target add thumbv6m-none-eabi thumbv7m-none-eabi

@@ -1,7 +1,7 @@
 //! What a firmware would do with general-purpose crates instead.
 
 use dsp_process::Process;
-use fixed::types::U0F32;
+use fixed::types::{I16F16, U0F32};
 use idsp::Dsm;
 
 /// Full light over lowest light of the curves compared.
@@ -28,6 +28,15 @@ pub fn micromath_curve(level: u16) -> f32 {
     let nepers_a_level = const { 6.907_755_4 / SPAN };
     let exponent = (f32::from(level) - 65_535.0) * nepers_a_level;
     micromath::F32(exponent).exp().0
+}
+
+/// The exponential curve by the `exp` of `cordic`, in units of 2^-32.
+pub fn cordic_curve(level: u16) -> u32 {
+    let below_full = i64::from(u16::MAX - level);
+    let nepers_a_level_q48 = const { (6.907_755_4 / SPAN * 281_474_976_710_656.0) as i64 };
+    let exponent = I16F16::from_bits(-((below_full * nepers_a_level_q48) >> 32) as i32);
+    let fraction: I16F16 = cordic::exp(exponent);
+    (fraction.to_bits().clamp(0, 0xFFFF) as u32) << 16
 }
 
 /// A float fraction in units of 2^-32, as a modulator needs it.

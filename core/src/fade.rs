@@ -84,6 +84,8 @@ impl Line {
         }
     }
 
+    /// Out of line: copied into each value's place, it would take its size in flash once a value.
+    #[inline(never)]
     fn start(&mut self, target: u32, pace: Pace) {
         if pace.steps == 0 {
             *self = Self::at(target);
@@ -211,6 +213,11 @@ impl<const N: usize> Fade<N> {
             let steps = self.pace.steps;
             self.lines.iter_mut().for_each(|line| line.step_long(steps));
         }
+    }
+
+    /// Where every value is, one after the other: no copy of all is made.
+    pub fn iter(&self) -> impl ExactSizeIterator<Item = u32> {
+        self.lines.iter().map(|line| line.value)
     }
 
     /// Where every value is.

@@ -16,6 +16,20 @@ pub(crate) const fn product(a: u32, b: u32) -> u32 {
     a_high * b_high + cross_a + cross_b
 }
 
+/// The whole product. Out of line in parts, so that no 64-bit product is made of them, which would cost more.
+#[inline(never)]
+pub(crate) const fn wide_product(a: u32, b: u32) -> u64 {
+    let cross = part_product(a >> 16, b) as u64 + part_product(a, b >> 16) as u64;
+    let ends = (part_product(a >> 16, b >> 16) as u64) << 32 | part_product(a, b) as u64;
+    ends + (cross << 16)
+}
+
+/// Of the lower halves.
+#[inline(never)]
+const fn part_product(a: u32, b: u32) -> u32 {
+    (a & 0xFFFF) * (b & 0xFFFF)
+}
+
 pub(crate) const fn from_ratio_nearest(numerator: u32, denominator: u32) -> Result<u32, Error> {
     if denominator == 0 || numerator > denominator {
         return Err(Error::Ratio);
@@ -39,7 +53,19 @@ pub(crate) const fn as_f64(bits: u32) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::product;
+    use super::{product, wide_product};
+
+    #[test]
+    fn wide_product_is_exact() {
+        let mut x = 1_u32;
+        for _ in 0..10_000 {
+            let y = x.wrapping_mul(0x9E37_79B9).rotate_left(7);
+            assert_eq!(wide_product(x, y), u64::from(x) * u64::from(y));
+            x = y ^ x >> 3;
+        }
+        let most = u64::from(u32::MAX);
+        assert_eq!(wide_product(u32::MAX, u32::MAX), most * most);
+    }
 
     #[test]
     fn product_is_exact_at_the_ends() {

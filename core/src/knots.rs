@@ -44,7 +44,15 @@ impl<const N: usize, const K: usize> Knots<N, K> {
     /// # Errors
     /// [`Error::Knots`] for none, more than 16, or Levels that do not rise.
     pub const fn new(recipes: [(Level, Recipe<N>); K]) -> Result<Self, Error> {
-        if K == 0 || K > MOST {
+        Self::of_first(recipes, K)
+    }
+
+    /// From the first `count` of them, the others left out: where their number is known at run time only.
+    ///
+    /// # Errors
+    /// [`Error::Knots`] for a count of none or more than there are, more than 16, or Levels that do not rise.
+    pub const fn of_first(recipes: [(Level, Recipe<N>); K], count: usize) -> Result<Self, Error> {
+        if count == 0 || count > K || K > MOST {
             return Err(Error::Knots);
         }
         let mut knots = [Knot {
@@ -54,10 +62,11 @@ impl<const N: usize, const K: usize> Knots<N, K> {
         }; K];
         let mut k = 0;
         while k < K {
-            let (level, recipe) = recipes[k];
+            // What is left out stands on the last knot, where it is not found.
+            let (level, recipe) = recipes[if k < count { k } else { count - 1 }];
             knots[k].level = level;
             knots[k].recipe = recipe;
-            if k > 0 {
+            if k > 0 && k < count {
                 let below = knots[k - 1].level.to_bits();
                 if level.to_bits() <= below {
                     return Err(Error::Knots);
@@ -72,8 +81,27 @@ impl<const N: usize, const K: usize> Knots<N, K> {
     /// The recipe at a Level.
     #[must_use]
     pub fn recipe(&self, level: Level) -> Recipe<N> {
+        self.borrowed().recipe(level)
+    }
+
+    /// For a luminaire to follow.
+    #[must_use]
+    pub const fn borrowed(&self) -> KnotsRef<'_, N> {
+        KnotsRef(&self.0)
+    }
+}
+
+/// [`Knots`] of any number, borrowed: two words.
+#[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct KnotsRef<'t, const N: usize>(&'t [Knot<N>]);
+
+impl<const N: usize> KnotsRef<'_, N> {
+    /// The recipe at a Level, as [`Knots::recipe`].
+    #[must_use]
+    pub fn recipe(self, level: Level) -> Recipe<N> {
         let mut here = None;
-        for knot in &self.0 {
+        for knot in self.0 {
             match here {
                 Some(below) if level < knot.level => return between(below, knot, level),
                 _ => here = Some(knot),
@@ -82,6 +110,15 @@ impl<const N: usize, const K: usize> Knots<N, K> {
         here.map_or(Recipe::new([Share::NONE; N]), |last| last.recipe)
     }
 }
+
+impl<const N: usize> PartialEq for KnotsRef<'_, N> {
+    /// The same knots, or equal ones elsewhere. *Cost*: a comparison a knot and channel at worst.
+    fn eq(&self, other: &Self) -> bool {
+        core::ptr::eq(self.0, other.0) || self.0 == other.0
+    }
+}
+
+impl<const N: usize> Eq for KnotsRef<'_, N> {}
 
 /// At most 2^32 - 1, which a span of 1 only needs to hold.
 const fn reciprocal(span: u16) -> u32 {

@@ -10,7 +10,7 @@
 //! and at the tick rate (hundreds of kHz to several MHz), a word or a buffer at a time:
 //!
 //! ```text
-//! density -> modulator -> words of 32 ticks -> SPI, DMA or a timer -> LED
+//! density -> modulator -> words of 32 ticks -> output: SPI, DMA to a port or a timer -> LED
 //! ```
 //!
 //! [`bus`] says where to go, [`mailbox`] hands it over. [`luminaire::Luminaire`] wires the rest together; each part also works alone. Five number words are never mixed: [`Level`] (perceived
@@ -20,7 +20,7 @@
 //! No allocation, no `unsafe`, no float on the signal path, no division outside set-up, no panic. Everything can be built in a
 //! `const` or `static`; see [`constant!`].
 //!
-//! Features, off by default: `embedded-hal` sets duties on pins, `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
+//! Features, off by default: `embedded-hal` sets duties on pins and writes words to SPI, `defmt` gives `Format` to the public value types and configurations, `serde` gives `Serialize` and
 //! `Deserialize` to what travels: [`Light`], [`Level`], [`Share`], [`density::Density`], [`Recipe`] and
 //! [`luminaire::Target`]. `stored` adds scenes, scripts and images of them, `solver` adds `solve`: from a colour to shares
 //! at run time, in `f32`.
@@ -40,7 +40,6 @@ mod light;
 pub mod luminaire;
 pub mod mailbox;
 pub mod operating;
-#[cfg(feature = "embedded-hal")]
 pub mod output;
 mod recipe;
 pub mod requantise;
@@ -48,6 +47,6 @@ pub mod requantise;
 pub mod solve;
 
 pub use error::Error;
-pub use knots::Knots;
+pub use knots::{Knots, KnotsRef};
 pub use light::{Level, Light};
 pub use recipe::{Recipe, Share};

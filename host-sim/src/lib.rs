@@ -1,8 +1,8 @@
 //! Steps the `milliglow` core on a PC, tick by tick, and judges the light that comes of it.
 //!
 //! The parts follow the way of the data: [`description`] reads a luminaire, [`run`] steps it, [`optics`] make light of
-//! its streams, [`metrics`] make figures of what was seen, [`check`] judges them as [`verdict`]s, [`report`] shows them;
-//! [`cli`] is the program.
+//! its streams, [`metrics`] make figures of what was seen, [`check`] judges them as [`verdict`]s, [`explore`] searches
+//! designs that pass, [`report`] shows them; [`cli`] is the program.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
@@ -11,6 +11,7 @@ pub mod check;
 pub mod cli;
 pub mod colour;
 pub mod description;
+pub mod explore;
 pub mod measure;
 pub mod metrics;
 mod numbers;

@@ -4,6 +4,7 @@ mod agreement;
 pub mod cases;
 pub mod data;
 mod flickermeter_light;
+pub mod plain_cove;
 pub mod program;
 mod series;
 pub mod stream;

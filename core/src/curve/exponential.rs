@@ -74,7 +74,8 @@ const fn power_of_half(log: u32) -> u32 {
     let octave = log >> LOG_BITS;
     let part = PARTS[((log >> REST_BITS) & 31) as usize];
     let rest = ((log & ((1 << REST_BITS) - 1)) + (1 << (REST_BITS - 17))) >> (REST_BITS - 16);
-    let slope = SLOPE - ((rest * BEND + 0x8000) >> 16);
+    // SLOPE less the nearest 16 bits of the product, in one subtraction.
+    let slope = ((SLOPE << 16) + 0x7FFF - rest * BEND) >> 16;
     // 16 bits of the part do: they are multiplied by at most 0.022. The drop keeps 32.
     let (drop, rounded_part) = (rest * slope, ((part >> 15) + 1) >> 1);
     let fall = rounded_part * (drop >> 16) + ((rounded_part * (drop & 0xFFFF)) >> 16);
@@ -82,7 +83,8 @@ const fn power_of_half(log: u32) -> u32 {
     if octave == 0 {
         value
     } else {
-        (value >> octave) + ((value >> (octave - 1)) & 1)
+        let twice = value >> (octave - 1);
+        twice - (twice >> 1)
     }
 }
 

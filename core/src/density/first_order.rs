@@ -117,6 +117,14 @@ impl FirstOrder {
         match (density, stretch) {
             (Density::NONE, _) => words.fill(0),
             (Density::FULL, _) => words.fill(u32::MAX),
+            (_, Stretch::One) if self.owed == 0 => {
+                let next = |charge, word: &mut u32| {
+                    let ticked = tick_32(charge, density.0);
+                    *word = (ticked >> 32) as u32;
+                    ticked as u32
+                };
+                self.charge = words.iter_mut().fold(self.charge, next);
+            }
             (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
             _ => {
                 let count = stretch.decisions_a_word();

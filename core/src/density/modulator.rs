@@ -60,6 +60,9 @@ impl Modulator {
     }
 
     /// The same, in decisions of another length and with edges that take of the light.
+    ///
+    /// Out of line: copied into each channel's place, it would take its size in flash once a channel.
+    #[inline(never)]
     pub fn fill_as(
         &mut self,
         density: Density,
@@ -77,6 +80,7 @@ impl Modulator {
 
     /// Wakes up from black: with phase 0 the next tick is a pulse; a phase, 0 to 2^32 - 1 for 0 to 1 pulse, puts the
     /// first pulse off by at most that part of the time between pulses. Charge left from before is dropped.
+    #[inline(never)]
     pub const fn wake(&mut self, density: Density, phase: u32) {
         match self {
             Self::FirstOrder(modulator) => modulator.wake(density, phase),

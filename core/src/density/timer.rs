@@ -1,6 +1,7 @@
 //! A timer's PWM as a stream of bits.
 
 use super::{Decision, Density, NoiseSource, waking_charge};
+use crate::fraction::wide_product;
 use crate::requantise::{Order, Requantiser, TimerPwm};
 
 /// PWM of 2^bits decisions a period, each lit at its beginning, its duties those of a [`Requantiser`].
@@ -79,7 +80,7 @@ impl Timer {
             }
         }
         let given = ones.min(count);
-        let asked = density.exact() * i64::from(count);
+        let asked = density.exact() << (5 - decision.stretch.shift());
         self.duties.add_charge(asked - (i64::from(given) << 32));
         self.left = (left - count) as u16;
         let ended_lit = left == count && given == count;
@@ -111,7 +112,7 @@ impl Timer {
     pub const fn wake(&mut self, density: Density, phase: u32) {
         if let Some(charge) = waking_charge(density, 0) {
             let late = (phase >> (32 - self.duties.pwm().bits())) & !31;
-            let before = density.exact() * late as i64;
+            let before = wide_product(density.to_bits(), late).cast_signed();
             self.duties.restart((charge >> 1) as i64 - before);
             self.left = late as u16;
             self.ones = 0;

@@ -2,6 +2,7 @@
 
 use crate::Light;
 use crate::density::{Density, Lfsr32, Modulator};
+use crate::fraction::wide_product;
 use crate::operating::{Row, Settling, Table};
 
 /// The state of a channel but for its share and its density: 32 bytes on a 32-bit target.
@@ -46,14 +47,18 @@ impl<'t> Channel<'t> {
     }
 
     /// Works in the row of this light from now on; the density that gives the light there.
-    ///
-    /// Out of line: unrolled over channels, the control step would keep its values on the stack.
-    #[inline(never)]
+    #[inline(always)]
     pub(super) fn enter_own(&mut self, light: Light) -> Density {
         match self.table.held(self.rows & 15, light) {
             Some(row) => row.density(light),
-            None => self.enter(self.row_for(light), light),
+            None => self.leave(light),
         }
+    }
+
+    #[cold]
+    #[inline(never)]
+    fn leave(&mut self, light: Light) -> Density {
+        self.enter(self.row_for(light), light)
     }
 
     /// Works in a row from now on; the density that gives the light there.
@@ -66,8 +71,9 @@ impl<'t> Channel<'t> {
         density
     }
 
-    /// Rare, and dear: about 750 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
+    /// Rare, and dear: about 1100 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
     #[cold]
+    #[inline(never)]
     fn change(&mut self, row: u8) {
         let (from, to) = (self.row(), self.table.at(row));
         let on_the_way = i64::from(self.late.count_ones()) << 32;
@@ -86,7 +92,8 @@ impl<'t> Channel<'t> {
         }
     }
 
-    /// The next ticks, 32 a word, `lag` ticks late.
+    /// The next ticks, 32 a word, `lag` ticks late. Out of line, as it would take its size in flash once a channel.
+    #[inline(never)]
     pub(super) fn fill(&mut self, density: Density, lag: u32, words: &mut [u32]) {
         let settling = usize::from(self.settling).min(words.len());
         let Some((unsettled, settled)) = words.split_at_mut_checked(settling) else {
@@ -111,15 +118,16 @@ impl<'t> Channel<'t> {
         let booked = match self.table.settling() {
             Settling::AtOnce => 0,
             Settling::Dark { .. } => {
-                let decisions = i64::from(row.decision().stretch.decisions_a_word());
                 self.modulator
                     .fill_as(Density::NONE, row.decision(), words, &mut self.noise);
-                density.exact() * decisions * words.len() as i64
+                let words = wide_product(density.to_bits(), words.len() as u32);
+                (words << (5 - row.decision().stretch.shift())).cast_signed()
             }
             Settling::Booked { ticks, .. } => {
                 self.modulator
                     .fill_as(density, row.decision(), words, &mut self.noise);
-                let asked = (density.exact() * i64::from(ticks)) >> row.decision().stretch.shift();
+                let asked = wide_product(density.to_bits(), ticks.into());
+                let asked = (asked >> row.decision().stretch.shift()).cast_signed();
                 let given = self.table.at(self.rows >> 4).light_in(row, asked);
                 if self.settling == 0 { asked - given } else { 0 }
             }

@@ -1,6 +1,7 @@
 //! A luminaire of N channels: targets in, N densities and N word streams out. Nothing here but wiring.
 
 mod channel;
+mod colour;
 mod configuration;
 
 pub use configuration::{Configuration, Lowest, RangeChoice};
@@ -9,8 +10,9 @@ use crate::curve::Curve;
 use crate::density::{Density, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
-use crate::{Error, Level, Recipe, Share};
+use crate::{Error, KnotsRef, Level, Light, Recipe, Share};
 use channel::Channel;
+use colour::Colour;
 
 /// Where a luminaire should go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,7 +35,7 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 84 bytes for the curve and the fade, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 92 bytes for the curve, the fade and the knots, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
@@ -59,7 +61,7 @@ pub struct Luminaire<'t, const N: usize> {
     lowest: Lowest,
     range_choice: RangeChoice,
     level: Fade<1>,
-    shares: Fade<N>,
+    colour: Colour<'t, N>,
     densities: [Density; N],
     channels: [Channel<'t>; N],
 }
@@ -95,7 +97,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
             lowest: configuration.lowest,
             range_choice: configuration.range_choice,
             level: Fade::at([0]),
-            shares: Fade::at([0; N]),
+            colour: Colour::none(),
             densities: [Density::NONE; N],
             channels,
         })
@@ -105,39 +107,43 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     ///
     /// In the dark there is no colour to leave: the shares are there at once and the Level alone moves.
     pub fn fade_to(&mut self, target: &Target<N>, pace: Pace) {
-        let shares = target.recipe.shares().map(Share::to_bits);
-        let colour_pace = if self.level() == Level::OFF {
+        self.colour.fade_to(&target.recipe, self.colour_pace(pace));
+        self.level.start(&[u32::from(target.level.to_bits())], pace);
+    }
+
+    /// The same to a Level and a colour that is a function of Level: the shares go straight to what the knots give at that Level,
+    /// arrive with it, and follow the Level from then on, in every control step. One that follows these knots already, or is in the dark,
+    /// follows them on the way as well.
+    ///
+    /// *Error*: a channel's light is within that of [`crate::Knots`], plus 2 units of 2^-32, of share x light.
+    pub fn fade_along(&mut self, level: Level, knots: KnotsRef<'t, N>, pace: Pace) {
+        let colour_pace = self.colour_pace(pace);
+        self.colour.fade_along(knots, level, colour_pace);
+        self.level.start(&[u32::from(level.to_bits())], pace);
+    }
+
+    fn colour_pace(&self, pace: Pace) -> Pace {
+        if self.level() == Level::OFF {
             Pace::AT_ONCE
         } else {
             pace
-        };
-        self.shares.start(&shares, colour_pace);
-        self.level.start(&[u32::from(target.level.to_bits())], pace);
+        }
     }
 
     /// One control step: moves Level and shares, and makes the densities of them.
     pub fn control_step(&mut self) {
         self.level.step();
-        self.shares.step();
-        let was_black = self.is_black();
+        self.colour.step(self.level());
         let asked = self.curve.light(self.level());
+        let was_black = self.is_black();
         let light = self.lowest.of(asked, !was_black);
-        let lights = self.shares().map(|share| share.of(light));
+        // The channels' lights first, in the place of their densities.
+        for (place, share) in self.densities.iter_mut().zip(self.colour.iter()) {
+            *place = Density::from_light(Share::from_bits(share).of(light));
+        }
         match self.range_choice {
-            RangeChoice::Own => {
-                let channels = self.channels.iter_mut().zip(lights);
-                for ((channel, light), density) in channels.zip(&mut self.densities) {
-                    *density = channel.enter_own(light);
-                }
-            }
-            RangeChoice::Common => {
-                let rows = lights.iter().zip(&self.channels);
-                let highest = rows.map(|(&light, channel)| channel.row_for(light)).max();
-                let channels = self.channels.iter_mut().zip(lights);
-                for ((channel, light), density) in channels.zip(&mut self.densities) {
-                    *density = channel.enter(highest.unwrap_or(0), light);
-                }
-            }
+            RangeChoice::Own => enter_own_rows(&mut self.channels, &mut self.densities),
+            RangeChoice::Common => enter_common_row(&mut self.channels, &mut self.densities),
         }
         if was_black {
             self.wake();
@@ -184,7 +190,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// Where the shares are now.
     #[must_use]
     pub fn shares(&self) -> [Share; N] {
-        self.shares.values().map(Share::from_bits)
+        self.colour.shares()
     }
 
     /// The densities that the last control step made.
@@ -241,15 +247,37 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// Holds the fade where it is until [`Luminaire::resume`] or the next target.
     pub const fn pause(&mut self) {
         self.level.pause();
-        self.shares.pause();
+        self.colour.pause();
     }
 
     /// Goes on after a pause.
     pub const fn resume(&mut self) {
         self.level.resume();
-        self.shares.resume();
+        self.colour.resume();
+    }
+}
+
+/// From lights, each in the place of a density, to densities, each channel in the row of its own light.
+///
+/// Out of line and for any number of channels: unrolled over them, it would keep its values on the stack.
+#[inline(never)]
+fn enter_own_rows(channels: &mut [Channel<'_>], densities: &mut [Density]) {
+    for (channel, density) in channels.iter_mut().zip(densities) {
+        *density = channel.enter_own(Light::from_bits(density.to_bits()));
+    }
+}
+
+/// The same, all channels in the highest row that any needs.
+#[inline(never)]
+fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
+    let light = |density: &Density| Light::from_bits(density.to_bits());
+    let needed = channels.iter().zip(&*densities);
+    let rows = needed.map(|(channel, density)| channel.row_for(light(density)));
+    let highest = rows.max().unwrap_or(0);
+    for (channel, density) in channels.iter_mut().zip(densities) {
+        *density = channel.enter(highest, light(density));
     }
 }
 
 #[cfg(target_pointer_width = "32")]
-const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 84 + 5 * 52);
+const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 92 + 5 * 52);

@@ -121,21 +121,26 @@ impl<const W: usize> Default for Mailbox<W> {
 }
 
 /// What decides who uses which slot is ordered strictly; the message within a slot is not, for nobody else uses it meanwhile.
+///
+/// Orders are constants at each access: one that is not leaves the refusal of a wrong one in the code.
 impl<const W: usize> Memory for Mailbox<W> {
     fn load(&self, place: Place) -> u32 {
-        self.cell(place).map_or(0, |cell| cell.load(order(place)))
+        match self.cell(place) {
+            Some(cell) if is_strict(place) => cell.load(Ordering::SeqCst),
+            Some(cell) => cell.load(Ordering::Relaxed),
+            None => 0,
+        }
     }
 
     fn store(&self, place: Place, value: u32) {
-        if let Some(cell) = self.cell(place) {
-            cell.store(value, order(place));
+        match self.cell(place) {
+            Some(cell) if is_strict(place) => cell.store(value, Ordering::SeqCst),
+            Some(cell) => cell.store(value, Ordering::Relaxed),
+            None => {}
         }
     }
 }
 
-const fn order(place: Place) -> Ordering {
-    match place {
-        Place::Latest | Place::Reading | Place::Newest(_) => Ordering::SeqCst,
-        _ => Ordering::Relaxed,
-    }
+const fn is_strict(place: Place) -> bool {
+    matches!(place, Place::Latest | Place::Reading | Place::Newest(_))
 }

@@ -3,6 +3,7 @@
 use super::gain::Gain;
 use super::{EdgeLoss, RangeRatio};
 use crate::density::{Decision, Density, Edge, Modulation, Stretch};
+use crate::fraction::wide_product;
 use crate::{Error, Light};
 
 /// What a row is made of.
@@ -34,7 +35,7 @@ pub struct Row {
     from_light: Light,
     /// The light at full density, rounded down.
     full: Light,
-    /// The light at half density, rounded down.
+    /// The light at half density, rounded down; below `full`.
     knee: Light,
     ratio: RangeRatio,
     gain: Gain,
@@ -77,21 +78,26 @@ impl Row {
             (ONE - corrected.to_bits() as i64) as u64,
             (ONE + corrected.to_bits() as i64) as u64,
         );
-        let full = (1 << 52) / ratio;
-        let (Some(gain), Some(slope)) = (
-            Gain::from_q20_floor((ratio << 31) / less),
-            Gain::from_q20_floor((ratio << 31) / more),
+        // None of the divisors is 0, which the compiler does not know.
+        let (Some(full), Some(knee), Some(rising), Some(falling)) = (
+            (1_u64 << 52).checked_div(ratio),
+            (less << 20).checked_div(ratio),
+            (ratio << 31).checked_div(less),
+            (ratio << 31).checked_div(more),
         ) else {
             return Err(Error::Edge);
         };
+        let (Some(gain), Some(slope)) =
+            (Gain::from_q20_floor(rising), Gain::from_q20_floor(falling))
+        else {
+            return Err(Error::Edge);
+        };
+        let full = least(full, u32::MAX as u64) as u32;
         Ok(Self {
             from_light: setting.from_light,
-            full: Light::from_bits(if full > u32::MAX as u64 {
-                u32::MAX
-            } else {
-                full as u32
-            }),
-            knee: Light::from_bits(((less << 20) / ratio) as u32),
+            full: Light::from_bits(full),
+            // Edges that give almost a decision would put it up to full.
+            knee: Light::from_bits(least(knee, full as u64 - 1) as u32),
             ratio: setting.ratio,
             gain,
             slope,
@@ -105,17 +111,17 @@ impl Row {
     ///
     /// *Error*: the light is off by less than 3.1e-5 of itself, above half density by less than 3.1e-5 of what is missing to full,
     /// and in either case the range ratio x 2^-32 more. *Range*: never falls when the light rises; none for no light, full from
-    /// the light of full density on. *Cost*: two comparisons and two 16 x 16 -> 32 bit products. Bit for bit the light itself
+    /// the light of full density on. *Cost*: one comparison or two, and two 16 x 16 -> 32 bit products. Bit for bit the light itself
     /// for ratio 1 and ideal edges.
     #[must_use]
     pub const fn density(&self, light: Light) -> Density {
         let (light, full) = (light.to_bits(), self.full.to_bits());
-        if light >= full {
-            Density::FULL
-        } else if light <= self.knee.to_bits() {
+        if light <= self.knee.to_bits() {
             Density::from_bits(self.gain.of(light))
-        } else {
+        } else if light < full {
             Density::from_bits(!self.slope.of(full - light))
+        } else {
+            Density::FULL
         }
     }
 
@@ -203,7 +209,7 @@ const fn least(a: u64, b: u64) -> u64 {
 #[inline(never)]
 const fn times(a: u64, b: u32, bits: u32) -> u64 {
     let (whole, part) = (a >> 32, a & 0xFFFF_FFFF);
-    ((whole * b as u64) << (32 - bits)) + ((part * b as u64) >> bits)
+    (wide_product(whole as u32, b) << (32 - bits)) + (wide_product(part as u32, b) >> bits)
 }
 
 const fn signed(magnitude: u64, like: i64) -> i64 {

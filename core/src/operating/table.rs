@@ -27,16 +27,35 @@ pub enum Settling {
     },
 }
 
+/// The lights at which a row stays in force: from the lowest, and how far above it; one comparison does for both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+struct Bounds {
+    lowest: u32,
+    span: u32,
+}
+
+impl Bounds {
+    const ALL: Self = Self {
+        lowest: 0,
+        span: u32::MAX,
+    };
+
+    const fn highest(&self) -> u32 {
+        self.lowest.wrapping_add(self.span)
+    }
+}
+
 /// 1 to 8 rows, the lowest first.
 ///
 /// *Flash or RAM*: 328 bytes; channels with the same rows can share one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[repr(C)]
 pub struct Table {
+    /// The lights at which each row stays in force. First, as all is then within a load's reach from a row's place.
+    bounds: [Bounds; Self::MOST_ROWS],
     rows: [Row; Self::MOST_ROWS],
-    /// The lights at which each row stays in force, from the lowest to the highest.
-    lowest: [u32; Self::MOST_ROWS],
-    highest: [u32; Self::MOST_ROWS],
     last: u8,
     /// The longest stretch of all rows.
     longest: Stretch,
@@ -49,9 +68,8 @@ impl Table {
 
     /// An ideal driver of one range, a tick a decision.
     pub const PLAIN: Self = Self {
+        bounds: [Bounds::ALL; Self::MOST_ROWS],
         rows: [Row::PLAIN; Self::MOST_ROWS],
-        lowest: [0; Self::MOST_ROWS],
-        highest: [u32::MAX; Self::MOST_ROWS],
         last: 0,
         longest: Stretch::One,
         settling: Settling::AtOnce,
@@ -65,28 +83,40 @@ impl Table {
     /// above the one before, [`Error::RowFull`] if a row does not reach the light at which the next begins, or the last not full
     /// light, [`Error::Hysteresis`] for a shift of 0 or above 15.
     pub const fn new(rows: &[Row], hysteresis_shift: u8) -> Result<Self, Error> {
-        if rows.is_empty() || rows.len() > Self::MOST_ROWS {
+        let [first, ..] = rows else {
+            return Err(Error::Rows);
+        };
+        if rows.len() > Self::MOST_ROWS {
             return Err(Error::Rows);
         }
         if hysteresis_shift == 0 || hysteresis_shift > 15 {
             return Err(Error::Hysteresis);
         }
-        if rows[0].from_light().to_bits() != 0 {
+        if first.from_light().to_bits() != 0 {
             return Err(Error::RowOrder);
         }
         let mut table = Self::PLAIN;
         table.last = (rows.len() - 1) as u8;
+        let (mut row, mut rest) = (first, rows);
         let mut k = 0;
         while k < Self::MOST_ROWS {
-            if k + 1 < rows.len() {
-                if let Err(error) = Self::follows(&rows[k], &rows[k + 1]) {
+            if let [this, following @ ..] = rest {
+                (row, rest) = (this, following);
+            }
+            let mut highest = u32::MAX;
+            if let [next, ..] = rest {
+                if let Err(error) = Self::follows(row, next) {
                     return Err(error);
                 }
-                table.highest[k] = rows[k + 1].from_light().to_bits() - 1;
+                highest = next.from_light().to_bits() - 1;
             }
-            table.rows[k] = rows[if k < rows.len() { k } else { rows.len() - 1 }];
-            let from = table.rows[k].from_light().to_bits();
-            table.lowest[k] = from - (from >> hysteresis_shift);
+            table.rows[k] = *row;
+            let from = row.from_light().to_bits();
+            let lowest = from - (from >> hysteresis_shift);
+            table.bounds[k] = Bounds {
+                lowest,
+                span: highest - lowest,
+            };
             k += 1;
         }
         if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
@@ -126,10 +156,10 @@ impl Table {
             present
         };
         // The last row has no highest light but full, the first no lowest but black.
-        while light.to_bits() > self.highest[(row & 7) as usize] {
+        while light.to_bits() > self.bounds[(row & 7) as usize].highest() {
             row = row.wrapping_add(1);
         }
-        while light.to_bits() < self.lowest[(row & 7) as usize] {
+        while light.to_bits() < self.bounds[(row & 7) as usize].lowest {
             row = row.wrapping_sub(1);
         }
         row
@@ -139,8 +169,8 @@ impl Table {
     #[inline(always)]
     pub(crate) const fn held(&self, present: u8, light: Light) -> Option<&Row> {
         let present = (present & 7) as usize;
-        let bits = light.to_bits();
-        if bits < self.lowest[present] || bits > self.highest[present] {
+        let (bits, bounds) = (light.to_bits(), &self.bounds[present]);
+        if bits.wrapping_sub(bounds.lowest) > bounds.span {
             return None;
         }
         Some(&self.rows[present])
@@ -157,7 +187,10 @@ impl Table {
     /// The rows.
     #[must_use]
     pub const fn rows(&self) -> &[Row] {
-        self.rows.split_at(self.last as usize + 1).0
+        match self.rows.split_at_checked(self.last as usize + 1) {
+            Some((rows, _)) => rows,
+            None => &self.rows,
+        }
     }
 
     /// The longest stretch of all rows.

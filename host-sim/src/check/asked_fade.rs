@@ -1,5 +1,7 @@
 //! The script as an ideal luminaire would run it: unquantised in time, Level and share.
 
+use std::borrow::Cow;
+
 use crate::description::{Description, Fade};
 use crate::run::{ideal_light, level};
 
@@ -8,6 +10,8 @@ pub(super) struct AskedFade<'a> {
     description: &'a Description,
     level: f64,
     shares: Vec<f64>,
+    /// The recipe that stands.
+    recipe: Option<usize>,
     /// The Level that each fade goes to.
     targets: Vec<f64>,
 }
@@ -21,6 +25,7 @@ impl<'a> AskedFade<'a> {
             targets: description.script.iter().map(target).collect(),
             level: 0.0,
             shares: vec![0.0; description.channels.len()],
+            recipe: None,
         }
     }
 
@@ -33,30 +38,33 @@ impl<'a> AskedFade<'a> {
             .iter()
             .map(|channel| channel.flux_lm);
         fluxes
-            .zip(self.shares_at(fade, way))
+            .zip(self.shares_at(fade, way).iter())
             .map(|(flux, share)| flux * share * light)
             .sum()
     }
 
     /// The next fade begins where this one ended.
     pub(super) fn arrive(&mut self, fade: usize) {
-        self.shares = self.shares_at(fade, 1.0).collect();
+        self.shares = self.shares_at(fade, 1.0).into_owned();
         self.level = self.targets[fade];
+        self.recipe = Some(self.description.script[fade].recipe);
     }
 
     fn level_at(&self, fade: usize, way: f64) -> f64 {
         self.level + (self.targets[fade] - self.level) * way
     }
 
-    /// Straight on from where the fade began; from black the shares are there at once.
-    fn shares_at(&self, fade: usize, way: f64) -> impl Iterator<Item = f64> {
-        let goals = &self.description.recipes[self.description.script[fade].recipe].shares;
-        let begins = if self.level == 0.0 {
-            goals
-        } else {
-            &self.shares
-        };
-        let shares = begins.iter().zip(goals);
-        shares.map(move |(&from, &to)| from + (to - from) * way)
+    /// Straight on from where the fade began; from black, or on the way along one recipe, the colour of the Level is there.
+    pub(super) fn shares_at(&self, fade: usize, way: f64) -> Cow<'_, [f64]> {
+        let number = self.description.script[fade].recipe;
+        let recipe = &self.description.recipes[number];
+        if self.level == 0.0 || self.recipe == Some(number) {
+            return recipe.shares_at(self.level_at(fade, way));
+        }
+        let goals = recipe.shares_at(self.targets[fade]);
+        let shares = self.shares.iter().zip(goals.iter());
+        shares
+            .map(|(&from, &to)| from + (to - from) * way)
+            .collect()
     }
 }

@@ -65,13 +65,15 @@ fn judge_all_levels(description: &Description, rule: &Rule) -> Option<Verdict> {
 }
 
 fn worst_of_recipe(description: &Description, recipe: usize) -> Option<(f64, f64, usize, usize)> {
-    let shares = &description.recipes[recipe].shares;
+    let recipe_asked = &description.recipes[recipe];
     let mut standing = Standing::new(description, recipe);
     let ways = steady_levels(description).flat_map(|level| BOTH_WAYS.map(|from| (level, from)));
     let errors = ways.filter_map(|(level, from)| {
-        let ideal = ideal_light(description.curve, f64::from(level.to_bits()));
+        let position = f64::from(level.to_bits());
+        let ideal = ideal_light(description.curve, position);
+        let shares = recipe_asked.shares_at(position);
         let lights = standing.lights(level, from);
-        let lit = lights.iter().zip(shares).enumerate();
+        let lit = lights.iter().zip(shares.iter()).enumerate();
         let lit = lit.filter(|(_, (_, share))| **share > 0.0);
         let errors = lit.map(|(channel, (&light, share))| {
             (relative_error(light, share * ideal), ideal, recipe, channel)

@@ -1,16 +1,15 @@
 //! One fade of the script, judged while it runs.
 
-use std::cmp::Ordering;
-
 use milliglow::curve::Curve;
 use milliglow::{Level, Share};
 
 use super::fade_remedy::{jnd_remedy, step_remedy, tail_remedy};
 use super::rules::Rules;
+use super::share_moves::{Place, ShareMove, share_moves, sign};
 use crate::description::{Description, Fade};
 use crate::metrics::{ArrivalWatch, DirectionWatch, LightStep, StepWatch};
 use crate::numbers::{percent, significant};
-use crate::run::{Step, core_curve, core_shares, level};
+use crate::run::{Step, core_curve, level};
 use crate::verdict::{Rule, Verdict};
 
 /// Where the luminaire was before a fade.
@@ -18,6 +17,7 @@ pub(super) struct Before {
     level: Level,
     shares: Vec<Share>,
     lights: Vec<f64>,
+    recipe: Option<usize>,
 }
 
 impl Before {
@@ -26,14 +26,16 @@ impl Before {
             level: Level::OFF,
             shares: vec![Share::NONE; channels],
             lights: vec![0.0; channels],
+            recipe: None,
         }
     }
 
-    pub(super) fn after(step: &Step) -> Self {
+    pub(super) fn after(description: &Description, step: &Step) -> Self {
         Self {
             level: step.level,
             shares: step.shares.to_vec(),
             lights: step.lights.to_vec(),
+            recipe: Some(description.script[step.fade].recipe),
         }
     }
 }
@@ -58,7 +60,12 @@ impl<'a> FadeJudge<'a> {
     pub(super) fn new(description: &'a Description, step: &Step, before: &Before) -> Self {
         let fade = &description.script[step.fade];
         let curve = core_curve(description.curve);
-        let shares = moving_shares(description, fade, before);
+        let from = Place {
+            level: before.level,
+            shares: &before.shares,
+            recipe: before.recipe,
+        };
+        let shares = share_moves(description, fade, &from);
         let levels = (
             u32::from(before.level.to_bits()),
             u32::from(level(description, fade.level).to_bits()),
@@ -80,7 +87,11 @@ impl<'a> FadeJudge<'a> {
                 flux,
                 cd_m2(description, fade),
             ),
-            arrival: ArrivalWatch::new([levels].into_iter().chain(shares)),
+            arrival: ArrivalWatch::new(
+                [levels]
+                    .into_iter()
+                    .chain(shares.iter().map(ShareMove::begin_and_target)),
+            ),
         }
     }
 
@@ -210,34 +221,21 @@ fn place(description: &Description, step: &Step) -> String {
     )
 }
 
-/// Begin and target of every share. In the dark the shares are there at once: only the Level moves.
-fn moving_shares(description: &Description, fade: &Fade, before: &Before) -> Vec<(u32, u32)> {
-    let goals = core_shares(&description.recipes[fade.recipe].shares);
-    let begins = if before.level == Level::OFF {
-        &goals
-    } else {
-        &before.shares
-    };
-    begins
-        .iter()
-        .zip(&goals)
-        .map(|(from, to)| (from.to_bits(), to.to_bits()))
-        .collect()
-}
-
 /// Watches the channels whose Level and share do not pull against each other.
 fn channel_watches(
     description: &Description,
     before: &[f64],
     levels: (u32, u32),
-    shares: &[(u32, u32)],
+    shares: &[ShareMove],
 ) -> Vec<(usize, DirectionWatch)> {
     let channels = before.iter().zip(shares).enumerate();
-    let agreeing = channels.filter(|(_, (_, share))| way(levels) * way(**share) >= 0.0);
+    let moving =
+        channels.filter_map(|(channel, (light, share))| Some((channel, light, share.way?)));
+    let agreeing = moving.filter(|(.., share)| way(levels) * share >= 0.0);
     agreeing
-        .map(|(channel, (&light, &share))| {
+        .map(|(channel, &light, share)| {
             let direction = if way(levels) == 0.0 {
-                way(share)
+                share
             } else {
                 way(levels)
             };
@@ -265,11 +263,7 @@ fn cd_m2(description: &Description, fade: &Fade) -> f64 {
 }
 
 fn way((from, to): (u32, u32)) -> f64 {
-    match to.cmp(&from) {
-        Ordering::Less => -1.0,
-        Ordering::Equal => 0.0,
-        Ordering::Greater => 1.0,
-    }
+    sign(f64::from(from), f64::from(to))
 }
 
 fn flux(description: &Description, lights: &[f64]) -> f64 {

@@ -122,7 +122,7 @@ impl<'a> Judged<'a> {
                     .into_iter()
                     .flat_map(|judge| judge.verdicts(&self.rules)),
             );
-            self.before = Before::after(step);
+            self.before = Before::after(description, step);
         }
     }
 

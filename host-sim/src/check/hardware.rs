@@ -17,9 +17,15 @@ pub(super) fn faster_pulses(description: &Description, factor: f64) -> String {
     let tick_hz = f64::from(description.tick_hz);
     let highest = f64::from(hardware.tick_hz_max);
     let rate = rounded_up(tick_hz * factor);
-    let ratio = |factor: f64| significant((100.0 * factor).ceil() / 100.0, 4);
+    let rows = description
+        .channels
+        .iter()
+        .flat_map(|channel| &channel.rows);
+    let present = rows.map(|row| row.range_ratio).fold(1.0, f64::max);
+    let offered = hardware.range_ratio_max / present;
+    let ratio = |factor: f64| significant((100.0 * factor * present).ceil() / 100.0, 4);
     let by_rate = (rate <= highest).then(|| format!("raise tick_hz to {} or more", grouped(rate)));
-    let by_range = (factor <= hardware.range_ratio_max).then(|| {
+    let by_range = (factor <= offered).then(|| {
         format!(
             "use a current range of 1/{} or less at this light",
             ratio(factor)
@@ -29,7 +35,7 @@ pub(super) fn faster_pulses(description: &Description, factor: f64) -> String {
     let both = factor * tick_hz / highest;
     match ways.is_empty() {
         false => ways.join("; or "),
-        true if both <= hardware.range_ratio_max => {
+        true if both <= offered => {
             format!(
                 "raise tick_hz to {} and use a current range of 1/{} or less at this light",
                 grouped(highest),
@@ -54,11 +60,15 @@ fn rounded_up(hertz: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::faster_pulses;
-    use crate::description::{BUILT_IN, Hardware, parse};
+    use crate::description::{BUILT_IN, Hardware, OperatingRow, parse};
 
     #[test]
     fn advice_stays_within_what_is_offered() {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.tick_hz = 5_000_000;
+        for channel in &mut cove.channels {
+            channel.rows = vec![OperatingRow::PLAIN];
+        }
         let mut advice = |tick_hz_max, range_ratio_max, factor| {
             cove.hardware = Hardware {
                 tick_hz_max,
@@ -79,5 +89,9 @@ mod tests {
         assert_eq!(advice(10_000_000, 4.0, 5.0), both);
         let nothing = "nothing that [hardware] offers would do: pulses must come 5 times as often";
         assert_eq!(advice(10_000_000, 1.0, 5.0), nothing);
+        cove.channels[0].rows[0].range_ratio = 8.0;
+        cove.hardware.range_ratio_max = 32.0;
+        let lower = "raise tick_hz to 10_000_000 or more; or use a current range of 1/16 or less at this light";
+        assert_eq!(faster_pulses(&cove, 2.0), lower);
     }
 }

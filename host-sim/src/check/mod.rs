@@ -4,21 +4,34 @@ mod asked_fade;
 mod averages;
 mod colour;
 mod colour_warm;
+pub mod compare;
 mod depth;
+mod driving;
 mod fade_judge;
 mod fade_power;
 mod fade_remedy;
 mod fades;
 mod flicker;
+mod following;
+pub(crate) mod glimpse;
 mod hardware;
+mod lowest;
 mod moments;
+#[cfg(test)]
+mod one_channel;
 mod pulse_survey;
 mod pulses;
+mod quantile;
+mod range_change;
+mod row_scan;
 mod rules;
+mod share_moves;
+pub mod spread;
+mod whites;
 mod words;
 
 use crate::description::Description;
-use crate::run::{Observed, core_curve, hold_all};
+use crate::run::{Observed, core_curve, hold_all, tables_over_light};
 use crate::verdict::Verdict;
 use milliglow::Level;
 
@@ -26,20 +39,26 @@ use milliglow::Level;
 pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed, Vec<Verdict>) {
     let holds = hold_all(description);
     let pulse_rates = pulse_survey::survey(description);
+    let driving = driving::observe(description, &holds);
     let flicker = flicker::figures(description, &holds);
     let metric_maps = flicker::metric_maps(description);
     let bands = flicker::bands(description);
+    let rows = row_scan::scan(description);
     let warmed = colour_warm::warmed(description);
     let scripted = fades::run_script(description, progress);
+    let (colours, dimming) = colour::judge(description, &holds);
     let verdicts = [
         averages::judge(description, &holds),
         depth::judge(description, &holds),
         scripted.verdicts,
-        colour::judge(description, &holds),
+        colours,
         colour_warm::judge(description, &warmed),
         pulses::judge(description, &holds),
+        following::judge(description, &rows),
+        range_change::judge(description, &rows),
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
+        vec![lowest::judge(description, &metric_maps, &bands)],
     ];
     let observed = Observed {
         curve: sampled_curve(description),
@@ -50,6 +69,11 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         flicker,
         metric_maps,
         bands,
+        driving,
+        light_errors: driving::light_errors(description),
+        tables: tables_over_light(description),
+        dimming,
+        white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
         warmed,
         fade_powers: fade_power::fade_powers(description),

@@ -6,7 +6,8 @@ use rayon::prelude::*;
 
 use crate::description::{Description, LevelChoice, Modulation};
 use crate::metrics::{Pulses, first_order};
-use crate::run::{From, PulseRates, Stand, Standing, core_curve, draw, level};
+use crate::optics::Steady;
+use crate::run::{From, PulseRates, Stand, Standing, core_curve, draw, level, steadied};
 
 /// Lights a decade for the plot, and for modulations without a closed form.
 const LIGHTS_A_DECADE: f64 = 24.0;
@@ -74,20 +75,37 @@ impl<'a> Surveyed<'a> {
         }
     }
 
-    /// How each channel pulses: in closed form where all channels have one, otherwise by a second of its stream from black.
+    /// How each channel pulses: in closed form where all channels have one, timers too, otherwise by a second of its stream from black.
     pub(super) fn at(&mut self, level: Level, from: From) -> AtLevel {
         let stands = self.standing.at(level, from);
-        if has_closed_form(self.description) {
-            let channels = stands.iter().zip(self.standing.driven());
-            return channels
-                .map(|(stand, driven)| {
-                    let pulses = first_order(stand.density)?;
-                    let stretched = pulses.stretched(driven.stretches[stand.row]);
-                    Some((stand.density.as_f64(), stretched))
-                })
-                .collect();
-        }
-        self.counted(level, &stands)
+        self.in_closed_form(&stands)
+            .unwrap_or_else(|| self.counted(level, &stands))
+    }
+
+    fn in_closed_form(&self, stands: &[Stand]) -> Option<AtLevel> {
+        let timers = match has_closed_form(self.description) {
+            true => vec![None; stands.len()],
+            false => steadied(self.description, self.standing.driven(), stands),
+        };
+        let channels = self.description.channels.iter().zip(stands).zip(timers);
+        let channels = channels.zip(self.standing.driven());
+        channels
+            .map(|(((channel, stand), timer), driven)| {
+                let pulses = match (channel.modulation, timer) {
+                    (Modulation::FirstOrder, _) => first_order(stand.density)
+                        .map(|pulses| pulses.stretched(driven.stretches[stand.row])),
+                    (_, Some(Steady::Timer(timer))) => {
+                        let (a_tick, longest_dark_ticks) = timer.pulses();
+                        (stand.density != Density::NONE).then_some(Pulses {
+                            a_tick,
+                            longest_dark_ticks,
+                        })
+                    }
+                    _ => return None,
+                };
+                Some(pulses.map(|pulses| (stand.density.as_f64(), pulses)))
+            })
+            .collect()
     }
 
     fn counted(&self, level: Level, stands: &[Stand]) -> AtLevel {

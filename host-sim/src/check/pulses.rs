@@ -7,10 +7,10 @@ use super::hardware::faster_pulses;
 use super::pulse_survey::{Surveyed, grid, has_closed_form};
 use super::rules::Rules;
 use super::words::place;
-use crate::description::Description;
+use crate::description::{Description, LevelChoice};
 use crate::metrics::Pulses;
 use crate::numbers::{percent, significant};
-use crate::run::{BOTH_WAYS, From, Hold, core_curve, steady_levels};
+use crate::run::{BOTH_WAYS, From, Hold, core_curve, has_exact_lines, level, steady_levels};
 use crate::verdict::Verdict;
 
 /// A channel at a place, with its density and how it pulses.
@@ -100,7 +100,7 @@ const LEVELS_AT_A_TIME: usize = 2_048;
 
 /// Every Level both ways where there is a closed form, otherwise a grid.
 fn everywhere(description: &Description) -> Worst {
-    let levels: Vec<_> = if has_closed_form(description) {
+    let levels: Vec<_> = if has_closed_form(description) || has_exact_lines(description) {
         steady_levels(description).collect()
     } else {
         grid(description)
@@ -200,10 +200,12 @@ impl Judge<'_> {
     /// The lowest tick rate that passes, or else the share, at this light.
     fn remedy(&self, worst: &Pulsing, needed_tick_hz: f64) -> String {
         let tick_hz = f64::from(self.description.tick_hz);
-        let share = self.description.recipes[worst.recipe].shares[worst.channel];
+        let level = level(self.description, LevelChoice::Light(worst.light));
+        let recipe = &self.description.recipes[worst.recipe];
+        let share = recipe.shares_at(f64::from(level.to_bits()))[worst.channel];
         let needed_share = share * needed_tick_hz / tick_hz;
         let rate = faster_pulses(self.description, needed_tick_hz / tick_hz);
-        let recipe = &self.description.recipes[worst.recipe].name;
+        let recipe = &recipe.name;
         let name = self.name(worst);
         if needed_share <= 1.0 {
             let needed = significant(rounded_up_share(needed_share), 4);

@@ -2,6 +2,7 @@
 
 use crate::description::{Description, Requirements};
 use crate::metrics::flashes::HAZARDOUS_HZ;
+use crate::optics::drivers::{LEAST_IN_TIME, LEAST_PEAK};
 use crate::verdict::{Bound, Rule};
 
 const FROM_FILE: &str = "the luminaire file";
@@ -10,6 +11,10 @@ const EU_FULL_LOAD: &str = "EU 2019/2020 as amended, at full load";
 pub(super) const OUR_STRICTER: &str =
     "our own stricter requirement: the limit of EU 2019/2020 at dimmed light";
 const ARITHMETIC: &str = "milliglow's own promise";
+
+/// Of a pulse's height, and of its charge in time.
+const LEAST_PULSE: f64 = LEAST_PEAK;
+const _: () = assert!(LEAST_PEAK == LEAST_IN_TIME);
 
 /// A rule whose limit the file may set: the source tells whether it did.
 fn chosen(
@@ -58,6 +63,9 @@ pub(super) struct Rules {
     pub(super) colour_warm: Rule,
     pub(super) dark_gap: Rule,
     pub(super) pulse_rate: Rule,
+    pub(super) driver_follows: Rule,
+    pub(super) range_step: Rule,
+    pub(super) range_colour: Rule,
     pub(super) svm: Rule,
     pub(super) pst_lm: Rule,
     pub(super) low_risk: Rule,
@@ -156,6 +164,14 @@ impl Rules {
                 |r| r.colour_shift,
                 N_STEP,
             ),
+            range_step: at_most("range_step", "step of range", "1", |r| r.range_step, OURS),
+            range_colour: at_most(
+                "range_colour",
+                "colour of range",
+                "delta u'v'",
+                |r| r.colour_shift,
+                N_STEP,
+            ),
             colour_warm: at_most(
                 "colour_warm",
                 "warm in u'v'",
@@ -164,6 +180,14 @@ impl Rules {
                 N_STEP,
             ),
             dark_gap: at_most("dark_gap", "dark gap", "s", |r| r.dark_gap_s, SEIZURE),
+            driver_follows: Rule {
+                id: "driver_follows",
+                name: "driver follows",
+                unit: "1",
+                bound: Bound::AtLeast,
+                limit: LEAST_PULSE,
+                source: "our own choice of what is still a pulse",
+            },
             pulse_rate: chosen(
                 "pulse_rate",
                 "pulse rate",
@@ -174,6 +198,18 @@ impl Rules {
                 SEIZURE,
             ),
         }
+    }
+}
+
+/// The rule of the lowest light, whose limit is computed.
+pub(super) fn lowest_light_rule(light: f64) -> Rule {
+    Rule {
+        id: "lowest_light",
+        name: "lowest light",
+        unit: "1",
+        bound: Bound::AtLeast,
+        limit: light,
+        source: "computed from the limits of steady light in this file",
     }
 }
 

@@ -6,13 +6,16 @@ use std::path::PathBuf;
 
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
-use sha2::{Digest, Sha256};
 
-use super::{ALL_PASS, Failure, SOME_FAIL, luminaire, print, spectral_locus, width};
+use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, spectral_locus, width};
 use crate::check::check;
+use crate::check::compare::compare;
+use crate::check::spread::spread;
 use crate::description::{Description, LevelChoice};
-use crate::report::{Checked, default_folder, json, table, write, write_vcd};
-use crate::run::level;
+use crate::report::{
+    Checked, comparison_table, default_folder, json, spread_table, table, write, write_vcd,
+};
+use crate::run::{level, rounds};
 
 /// Simulate a luminaire, judge its light, and write a report
 #[derive(Args)]
@@ -32,6 +35,15 @@ pub(super) struct Check {
     /// Print nothing; the exit code and the report tell
     #[arg(long, conflicts_with_all = ["all", "json"])]
     quiet: bool,
+
+    /// Draw units from the tolerances in [spread] and tell what 95 % of them hold [default: 200 units]
+    #[arg(long, value_name = "UNITS", num_args = 0..=1, require_equals = true, default_missing_value = "200",
+        value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    spread: Option<u32>,
+
+    /// Lay other ways of dimming side by side: timers, modulations, stretch, two ranges, plain analog
+    #[arg(long)]
+    compare: bool,
 
     /// Where the report goes [default: milliglow-report/NAME]
     #[arg(long, value_name = "FOLDER")]
@@ -63,6 +75,7 @@ impl Check {
             print(&format!("{:#}\n", json(&checked)))?;
         } else if !self.quiet {
             print(&table(&checked.verdicts, self.all, width()))?;
+            self.print_extras(&checked)?;
             print(&format!(
                 "report: {}\n",
                 folder.join("report.html").display()
@@ -73,6 +86,16 @@ impl Check {
         } else {
             SOME_FAIL
         })
+    }
+
+    fn print_extras(&self, checked: &Checked) -> Result<(), Failure> {
+        if let Some(figures) = &checked.spread {
+            print(&spread_table(figures, width()))?;
+        }
+        match &checked.comparison {
+            Some(ways) => print(&comparison_table(ways, width())),
+            None => Ok(()),
+        }
     }
 
     fn write_streams(&self, description: &Description) -> Result<(), Failure> {
@@ -95,21 +118,28 @@ impl Check {
         if !self.quiet {
             warn_of_length(&description);
         }
-        let bar = progress_bar(self.quiet);
+        let bar = progress_bar(self.quiet, "script");
         let (observed, verdicts) = check(&description, |fraction| {
             bar.set_position((fraction * 100.0) as u64);
         });
         bar.finish_and_clear();
-        let input_digest = Sha256::digest(text.as_bytes())
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
+        let spread = self.spread.map(|units| spread(&description, units));
+        let comparison = self.compare.then(|| {
+            let bar = progress_bar(self.quiet, "comparison");
+            let ways = compare(&description, &observed.metric_maps, |fraction| {
+                bar.set_position((fraction * 100.0) as u64);
+            });
+            bar.finish_and_clear();
+            ways
+        });
         Ok(Checked {
             description,
-            input_digest,
+            input_digest: digest(&text),
             origin,
             observed,
             verdicts,
+            spread,
+            comparison,
         })
     }
 }
@@ -119,22 +149,24 @@ const TICKS_A_SECOND: f64 = 1.5e9;
 
 /// A script that will take more than two minutes is announced.
 fn warn_of_length(description: &Description) {
-    let seconds: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let round: f64 = description.script.iter().map(|fade| fade.seconds).sum();
+    let seconds = round * f64::from(rounds(description));
     let ticks = seconds * f64::from(description.tick_hz) * description.channels.len() as f64;
     let minutes = ticks / TICKS_A_SECOND / 60.0;
     if minutes > 2.0 {
         anstream::eprintln!(
-            "note: the script lasts {seconds} s; stepping it takes about {minutes:.0} minutes"
+            "note: {seconds} s of the script are judged; stepping it takes about {minutes:.0} minutes"
         );
     }
 }
 
 /// On standard error, and only where somebody looks at it.
-fn progress_bar(quiet: bool) -> ProgressBar {
+fn progress_bar(quiet: bool, what: &str) -> ProgressBar {
     if quiet || !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }
-    let style = ProgressStyle::with_template("script {bar:40} {pos} %").expect("a fixed template");
+    let style = ProgressStyle::with_template(&format!("{what} {{bar:40}} {{pos}} %"));
+    let style = style.expect("a fixed template");
     ProgressBar::new(100).with_style(style)
 }
 

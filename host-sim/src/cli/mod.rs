@@ -1,6 +1,7 @@
 //! The program's commands, one file each.
 
 mod check;
+mod explore;
 mod failure;
 mod measure;
 mod new;
@@ -11,6 +12,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+use sha2::{Digest, Sha256};
 
 use crate::colour::boundary;
 use crate::description::{BUILT_IN, Description, parse, read};
@@ -37,6 +39,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     Check(check::Check),
+    Explore(explore::Explore),
     Measure(measure::Measure),
     New(new::New),
     Solve(solve::Solve),
@@ -46,6 +49,7 @@ enum Command {
 pub fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::Check(check) => check.run(),
+        Command::Explore(explore) => explore.run(),
         Command::Measure(measure) => measure.run(),
         Command::New(new) => new.run(),
         Command::Solve(solve) => solve.run(),
@@ -73,6 +77,12 @@ fn luminaire(file: Option<&Path>) -> Result<(Description, String, String), Failu
             "built in".to_owned(),
         )),
     }
+}
+
+/// SHA-256 in hexadecimal.
+fn digest(text: &str) -> String {
+    let digest = Sha256::digest(text.as_bytes());
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The outline of real light in u', v', for drawings.

@@ -4,8 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, board, cameras, channels, curve, hardware, modulation, operating,
-    recipes, requirements, script, supply,
+    Description, Problem, analog, board, cameras, channels, curve, explore, hardware, modulation,
+    operating, recipes, requirements, script, spread, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 20] = [
+const KEYS: [&str; 23] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -64,6 +64,9 @@ const KEYS: [&str; 20] = [
     cameras::NAME,
     supply::NAME,
     hardware::NAME,
+    explore::NAME,
+    spread::NAME,
+    analog::NAME,
     requirements::NAME,
 ];
 
@@ -87,12 +90,15 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     operating::fit_settling(&root, &operating, tick_hz)?;
     operating::fit_drivers(&root, tick_hz, &channels)?;
     let board = board::read(&root, &channels)?;
-    let recipes = recipes::read(&root, &channels)?;
+    let recipes = recipes::read(&root, &channels, curve)?;
     let script = script::read(&root, &recipes)?;
     let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;
     let supply = supply::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
+    let explore = explore::read(&root)?;
+    let spread = spread::read(&root)?;
+    let analog = analog::read(&root)?;
     let requirements = requirements::read(&root)?;
     Ok(Description {
         name,
@@ -112,6 +118,9 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         supply,
         hardware,
         operating,
+        explore,
+        spread,
+        analog,
         requirements,
     })
 }

@@ -11,11 +11,15 @@
 //! # Ok::<(), milliglow_sim::description::Problem>(())
 //! ```
 
+mod analog;
 mod board;
 mod cameras;
 mod channels;
+mod colour_recipe;
+mod core_curve;
 mod curve;
 mod driver;
+mod explore;
 mod file;
 mod flux_model;
 mod hardware;
@@ -28,12 +32,15 @@ mod problem;
 mod recipes;
 mod requirements;
 mod script;
+mod spread;
 mod starter;
 mod supply;
 mod table;
 mod value;
 
 pub use board::Board;
+pub use colour_recipe::{Knot, Recipe};
+pub use core_curve::{core_curve, level_of, light};
 pub use file::{parse, read};
 pub use flux_model::FluxModel;
 pub(crate) use operating::TIME_CONSTANTS;
@@ -83,8 +90,48 @@ pub struct Description {
     pub hardware: Hardware,
     /// How the channels' operating tables are used.
     pub operating: Operating,
+    /// What the design search may vary.
+    pub explore: Explore,
+    /// How far the units of a series differ.
+    pub spread: Spread,
+    /// Plain dimming by the set point, for comparison.
+    pub analog: Analog,
     /// The limits that the light is judged against.
     pub requirements: Requirements,
+}
+
+/// How far the units of a series lie from their design at most, either way: fractions of the design's figures, each of a channel
+/// by itself. The defaults are our choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Of rise times and rise constants, 0 to 0.5. Default 0.2.
+    pub rise: f64,
+    /// Of fall times and fall constants, 0 to 0.5. Default 0.2.
+    pub fall: f64,
+    /// Of turn-on, turn-off and comparator delays, 0 to 0.5. Default 0.2.
+    pub delay: f64,
+    /// Of each lower set point's light ratio, 0 to 0.5. Default 0.02.
+    pub range_ratio: f64,
+    /// Of the flux, 0 to 0.5. Default 0.05.
+    pub flux: f64,
+    /// Largest distance of a channel's chromaticity, delta u'v', 0 to 0.1. Default 0.002.
+    pub chromaticity_uv: f64,
+}
+
+/// What plain dimming by the set point would be like: errors at most, either way, each of a channel by itself. The defaults are
+/// our choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Analog {
+    /// Offset of the set point, as a fraction of full current, 0 to 0.1. Default 0.001.
+    pub offset: f64,
+    /// Error of the set point's gain, 0 to 0.5. Default 0.01.
+    pub gain: f64,
+    /// Error of the sensed current, 0 to 0.5. Default 0.01.
+    pub sense: f64,
+    /// By how much a channel's x rises with each decade less current, -0.1 to 0.1. Default 0.002.
+    pub x_a_decade: f64,
+    /// Likewise y. Default -0.002.
+    pub y_a_decade: f64,
 }
 
 /// What the hardware offers.
@@ -94,6 +141,33 @@ pub struct Hardware {
     pub tick_hz_max: u32,
     /// Largest ratio of a second, lower current range, 1 (none) to 1 000. Default 1.
     pub range_ratio_max: f64,
+}
+
+/// What the design search may vary; every list holds at least one value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explore {
+    /// Clock of the chip in Hz, 1e6 to 1e9; tick rates divide it. None: not stated.
+    pub chip_hz: Option<u32>,
+    /// Lowest tick rate in Hz, 1 000 to 100 000 000. None: the search's own.
+    pub tick_hz_min: Option<u32>,
+    /// Highest tick rate in Hz, 1 000 to 100 000 000; `[hardware]` bounds it as well. None: the search's own.
+    pub tick_hz_max: Option<u32>,
+    /// Orders of the modulation: 0 (with a timer only), 1, 2. Default 1 and 2.
+    pub orders: Vec<u8>,
+    /// Dither: none, or 2^-shift quantiser steps, shift 0 to 8. Default none.
+    pub dither_shifts: Vec<Option<u8>>,
+    /// Bits of a timer's duty, 8 to 16, or none: a one-bit stream. Default none.
+    pub timer_bits: Vec<Option<u8>>,
+    /// Ticks a decision in the upper part of the light. Default 1, 2, 4, 8 and 16.
+    pub stretches: Vec<u8>,
+    /// Channel lights from which decisions are stretched, above 0 to 99 %. Default 5 and 20.
+    pub stretch_from_percent: Vec<f64>,
+    /// Ratios of a lower current range, 1 (none) to 1 000. None: the search's own, up to that of `[hardware]`.
+    pub range_ratios: Option<Vec<f64>>,
+    /// How far the lower range is used, in per cent of its own full light, above 0 to 99. Default 80.
+    pub lower_range_below_percent: Vec<f64>,
+    /// Factors on the drivers' rise and fall times, above 0 to 100. Default 1.
+    pub edge_factors: Vec<f64>,
 }
 
 /// A camera with a rolling shutter that should not show bands.
@@ -249,15 +323,6 @@ pub enum Modulation {
     },
 }
 
-/// A colour as relative channel shares.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Recipe {
-    /// Name, unique in the luminaire.
-    pub name: String,
-    /// One share a channel, in channel order, 0 to 1, not all 0.
-    pub shares: Vec<f64>,
-}
-
 /// One entry of the script.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fade {
@@ -287,6 +352,8 @@ pub struct Requirements {
     pub average_error: f64,
     /// Largest light step between two control steps of a fade, as ratio minus 1. Default 0.01.
     pub light_step: f64,
+    /// Largest relative step of a channel's light as it changes its row. Default 0.002.
+    pub range_step: f64,
     /// Largest first or last lit step of a fade from or to black, as a fraction of full. Default 0.0002.
     pub edge_light: f64,
     /// Largest shift of chromaticity against full light, delta u'v'. Default 0.0011 (one n-step).

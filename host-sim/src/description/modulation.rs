@@ -17,7 +17,7 @@ const TIMER_BITS: Key<TimerBits, Option<u8>> = key("timer_bits", TimerBits, None
 const NARROWEST_SHIFT: u8 = 8;
 
 /// None, or a width of 2^-shift quantiser steps.
-struct DitherWidth;
+pub(super) struct DitherWidth;
 
 impl Kind for DitherWidth {
     type Value = Option<u8>;
@@ -37,7 +37,7 @@ impl Kind for DitherWidth {
 }
 
 /// None, or the bits of a timer's duty.
-struct TimerBits;
+pub(super) struct TimerBits;
 
 impl Kind for TimerBits {
     type Value = Option<u8>;

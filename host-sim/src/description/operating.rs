@@ -72,7 +72,7 @@ impl Kind for Hysteresis {
 }
 
 /// Ticks of a decision.
-struct Stretch;
+pub(super) struct Stretch;
 
 impl Kind for Stretch {
     type Value = u8;

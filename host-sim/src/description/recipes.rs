@@ -1,15 +1,18 @@
-//! `[recipes]`: colours as channel shares.
+//! `[recipes]`: colours as channel shares, the same at every Level or through knots.
 
 use super::key::read as read_value;
 use super::problem::{SHOWN, shown};
 use super::table::{Entry, Table, wrong_count};
 use super::value::{Kind, Number, Refusal, Text, from_to};
-use super::{Channel, Problem, Recipe};
+use super::{Channel, CurveChoice, Knot, Problem, Recipe, level_of, script};
 use toml::de::DeValue;
 
 pub(super) const NAME: &str = "recipes";
 
 const MOST: usize = 32;
+const KNOTS: &str = "knots";
+/// As many as the core takes; one would be a plain recipe.
+const KNOT_COUNT: std::ops::RangeInclusive<usize> = 2..=16;
 const SHARE: Number = from_to(0.0, 1.0, "");
 const LABEL: Text = Text {
     longest: 60,
@@ -17,7 +20,11 @@ const LABEL: Text = Text {
     allowed: "a name of 1 to 60 characters, none of them a control character",
 };
 
-pub(super) fn read(root: &Table<'_>, channels: &[Channel]) -> Result<Vec<Recipe>, Problem> {
+pub(super) fn read(
+    root: &Table<'_>,
+    channels: &[Channel],
+    curve: CurveChoice,
+) -> Result<Vec<Recipe>, Problem> {
     let example = format!("full = {{ {} = 1.0 }}", channels[0].name);
     let missing = || root.missing(NAME, &format!("[{NAME}]\n{example}"));
     let table = root.table(NAME)?.ok_or_else(missing)?;
@@ -30,32 +37,83 @@ pub(super) fn read(root: &Table<'_>, channels: &[Channel]) -> Result<Vec<Recipe>
     }
     entries
         .iter()
-        .map(|entry| recipe(&table, entry, channels))
+        .map(|entry| recipe(&table, entry, channels, curve))
         .collect()
 }
 
-fn recipe(recipes: &Table<'_>, entry: &Entry<'_>, channels: &[Channel]) -> Result<Recipe, Problem> {
+fn recipe(
+    recipes: &Table<'_>,
+    entry: &Entry<'_>,
+    channels: &[Channel],
+    curve: CurveChoice,
+) -> Result<Recipe, Problem> {
     let name = label(recipes, entry)?;
     let path = recipes.path_of(&name);
-    let table = Table::open(
-        entry.value,
-        &name,
-        path.clone(),
-        "a table of channel = share",
-    )?;
+    let allowed = "a table of channel = share, or { knots = [...] }";
+    let table = Table::open(entry.value, &name, path.clone(), allowed)?;
+    if table.holds_array(KNOTS) {
+        return Ok(Recipe::through(name, knots(&table, channels, curve)?));
+    }
+    let shares = shares(&table, channels, &[])?;
+    lit(
+        &shares,
+        &table,
+        &format!("recipe `{}`", shown(&name, SHOWN)),
+    )
+    .map_err(|problem| problem.at(entry.name_span.clone()))?;
+    Ok(Recipe::plain(name, shares))
+}
+
+/// The lowest Level first, in whatever order they are written.
+fn knots(
+    recipe: &Table<'_>,
+    channels: &[Channel],
+    curve: CurveChoice,
+) -> Result<Vec<Knot>, Problem> {
+    recipe.only(&[KNOTS])?;
+    let tables = recipe.tables(KNOTS, KNOT_COUNT)?.unwrap_or_default();
+    let mut knots: Vec<Knot> = Vec::with_capacity(tables.len());
+    for table in &tables {
+        let knot = knot(table, channels, curve)?;
+        if knots.iter().any(|other| other.level == knot.level) {
+            let title = format!("two knots at Level {}", knot.level);
+            return Err(Problem::new(title)
+                .about(table.path().to_owned())
+                .at(table.span.clone())
+                .allowed("each knot at a Level of its own"));
+        }
+        knots.push(knot);
+    }
+    knots.sort_by_key(|knot| knot.level);
+    Ok(knots)
+}
+
+fn knot(table: &Table<'_>, channels: &[Channel], curve: CurveChoice) -> Result<Knot, Problem> {
+    let level = level_of(curve, script::level(table)?).to_bits();
+    let shares = shares(table, channels, &script::LEVEL_KEYS)?;
+    lit(&shares, table, "a knot")?;
+    Ok(Knot { level, shares })
+}
+
+/// One share a channel, of the keys of a table but for some.
+fn shares(table: &Table<'_>, channels: &[Channel], others: &[&str]) -> Result<Vec<f64>, Problem> {
     let mut shares = vec![0.0; channels.len()];
-    for share in table.written() {
-        let channel = channel(&table, &share, channels)?;
+    let written = table.written().into_iter();
+    for share in written.filter(|share| !others.contains(&share.name)) {
+        let channel = channel(table, &share, channels)?;
         shares[channel] = read_value(&SHARE, share.value, share.name, table.path_of(share.name))?;
     }
-    if shares.iter().all(|share| *share == 0.0) {
-        let title = format!("recipe `{}` is dark", shown(&name, SHOWN));
-        return Err(Problem::new(title)
-            .about(path)
-            .at(entry.name_span.clone())
-            .allowed("at least one share above 0"));
+    Ok(shares)
+}
+
+fn lit(shares: &[f64], table: &Table<'_>, what: &str) -> Result<(), Problem> {
+    if shares.iter().any(|share| *share > 0.0) {
+        return Ok(());
     }
-    Ok(Recipe { name, shares })
+    Err(Problem::new(format!("{what} is dark"))
+        .about(table.path().to_owned())
+        .at(table.span.clone())
+        .allowed("at least one share above 0"))
 }
 
 fn label(recipes: &Table<'_>, entry: &Entry<'_>) -> Result<String, Problem> {

@@ -18,6 +18,9 @@ const LEVEL: Key<Whole<u16>> = key("level", whole(0, 65_535, ""), ());
 const SECONDS: Key<Number, Offer> =
     key("seconds", from_to(0.0, LONGEST_SECONDS, "s"), Offer("4.0"));
 
+/// The keys that say where a fade goes, one of them.
+pub(super) const LEVEL_KEYS: [&str; 2] = [LIGHT_PERCENT.name, LEVEL.name];
+
 const ANY_TEXT: Text = Text {
     longest: usize::MAX,
     fits: |_| true,
@@ -75,8 +78,8 @@ fn recipe(table: &Table<'_>, recipes: &[Recipe]) -> Result<usize, Problem> {
     })
 }
 
-/// A fade goes to a light or to a Level.
-fn level(table: &Table<'_>) -> Result<LevelChoice, Problem> {
+/// A fade goes to a light or to a Level; a knot stands at one.
+pub(super) fn level(table: &Table<'_>) -> Result<LevelChoice, Problem> {
     match (table.find(&LEVEL)?, table.find(&LIGHT_PERCENT)?) {
         (Some(_), Some(_)) => Err(
             Problem::new("`level` and `light_percent` exclude each other")

@@ -54,6 +54,17 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// The name of this table, with the tables around it.
+    pub(super) fn path(&self) -> &str {
+        &self.path
+    }
+
+    /// Whether a key is written, with an array.
+    pub(super) fn holds_array(&self, name: &str) -> bool {
+        let value = self.entries.get(name);
+        value.is_some_and(|value| value.get_ref().is_array())
+    }
+
     /// All entries in the order of the file.
     pub(super) fn written(&self) -> Vec<Entry<'a>> {
         let mut entries: Vec<Entry<'a>> = self.entries.iter().map(entry).collect();

@@ -130,16 +130,19 @@ impl Kind for Number {
     }
 }
 
-/// A list of at most `most` numbers of one kind.
-pub(super) struct Numbers {
-    pub(super) each: Number,
+/// A list of at most `most` values of one kind.
+pub(super) struct List<K> {
+    pub(super) each: K,
     pub(super) most: usize,
 }
 
-impl Kind for Numbers {
-    type Value = Vec<f64>;
+/// A list of numbers.
+pub(super) type Numbers = List<Number>;
 
-    fn read(&self, value: &DeValue<'_>) -> Result<Vec<f64>, Refusal> {
+impl<K: Kind> Kind for List<K> {
+    type Value = Vec<K::Value>;
+
+    fn read(&self, value: &DeValue<'_>) -> Result<Self::Value, Refusal> {
         let array = value.as_array().ok_or(Refusal::Type)?;
         if array.is_empty() || array.len() > self.most {
             return Err(Refusal::Value);

@@ -11,10 +11,15 @@ use std::f64::consts::PI;
 use milliglow::density::Density;
 
 use super::rotation::NearWhole;
+use super::steady_timer::Steady;
+use super::timer_lines::timer_parts;
 use crate::metrics::flicker::Line;
 
 /// 2^32, the circle in units of density and phase.
-const CIRCLE: f64 = 4_294_967_296.0;
+pub(super) const CIRCLE: f64 = 4_294_967_296.0;
+
+/// Half the circle.
+pub(super) const HALF: i64 = 1 << 31;
 
 /// A line with its phase: `cosine x cos(2 pi f t) + sine x sin(2 pi f t)` beside a mean of 1, t from the first tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -111,18 +116,34 @@ impl SteadyChannel {
 /// multiples). *Cost*: about `2 N (below_hz / tick_hz)^2 / (a floor)` lines are visited.
 #[must_use]
 pub fn steady_lines(channels: &[SteadyChannel], tick_hz: f64, band: LineBand) -> Vec<PhasedLine> {
-    let mean: f64 = channels.iter().map(SteadyChannel::mean).sum();
+    let channels: Vec<_> = channels.iter().copied().map(Steady::FirstOrder).collect();
+    lines(&channels, tick_hz, band)
+}
+
+/// The same for channels of which some may be timers.
+///
+/// *Cost* of a timer: its multiples below `below_hz`, and beside each `2 / (pi D floor)` lines at most, D its mean duty.
+#[must_use]
+pub fn lines(channels: &[Steady], tick_hz: f64, band: LineBand) -> Vec<PhasedLine> {
+    let mean: f64 = channels.iter().map(Steady::mean).sum();
     if mean <= 0.0 {
         return Vec::new();
     }
-    let reach = band.below_hz / tick_hz * CIRCLE;
+    let reach = (band.below_hz / tick_hz).min(0.5) * CIRCLE;
     let floor = band.floor / channels.len() as f64;
-    let mut parts: Vec<Part> = channels
-        .iter()
-        .flat_map(|channel| parts(channel, channel.flux / mean, reach, floor))
-        .collect();
-    parts.sort_unstable_by_key(|part| part.place);
-    let lines = parts
+    let mut all: Vec<Part> = Vec::new();
+    for channel in channels {
+        match channel {
+            Steady::FirstOrder(channel) => {
+                all.extend(parts(channel, channel.flux / mean, reach, floor));
+            }
+            Steady::Timer(timer) => {
+                all.extend(timer_parts(timer, timer.flux / mean, reach, floor));
+            }
+        }
+    }
+    all.sort_unstable_by_key(|part| part.place);
+    let lines = all
         .chunk_by(|one, other| one.place == other.place)
         .map(|together| sum(together, tick_hz));
     lines
@@ -130,20 +151,20 @@ pub fn steady_lines(channels: &[SteadyChannel], tick_hz: f64, band: LineBand) ->
         .collect()
 }
 
-/// Most ticks of a decision.
-const MOST_STRETCH: u8 = 16;
+/// Most ticks of a timer's period: 2^16 decisions of 16 ticks.
+pub(super) const PLACES: u64 = 1 << 20;
 
 /// What one channel gives to a line.
-struct Part {
-    /// Frequency in units of 2^-32 decision rates of 16 ticks, so that places of all stretches are whole.
-    place: u64,
-    cosine: f64,
-    sine: f64,
+pub(super) struct Part {
+    /// Frequency in units of 2^-32 x 2^-20 tick rates, so that places of all stretches and periods are whole.
+    pub(super) place: u64,
+    pub(super) cosine: f64,
+    pub(super) sine: f64,
 }
 
 fn sum(parts: &[Part], tick_hz: f64) -> PhasedLine {
     PhasedLine {
-        frequency_hz: parts[0].place as f64 / (f64::from(MOST_STRETCH) * CIRCLE) * tick_hz,
+        frequency_hz: parts[0].place as f64 / (PLACES as f64 * CIRCLE) * tick_hz,
         cosine: parts.iter().map(|part| part.cosine).sum(),
         sine: parts.iter().map(|part| part.sine).sum(),
     }
@@ -175,7 +196,7 @@ fn parts(
 
 /// The arc that a first-order stream indicates, in units of 2^-32.
 #[derive(Clone, Copy)]
-struct Arc {
+pub(super) struct Arc {
     density: u32,
     phase: u32,
     /// Greatest common divisor of the density and 2^32: places of the charge, less its constant part, are multiples.
@@ -192,7 +213,7 @@ struct Arc {
 impl Arc {
     /// Where ones stand alone each loses a part. Where zeros do, a run begins a decision after each zero, so that what edges
     /// take turns with the stream of a decision before.
-    fn new(channel: &SteadyChannel) -> Self {
+    pub(super) fn new(channel: &SteadyChannel) -> Self {
         let (density, phase) = (channel.density.to_bits(), channel.phase);
         let unit = 1u64 << density.trailing_zeros();
         let (now, later) = match channel.ones_stand_alone() {
@@ -200,7 +221,7 @@ impl Arc {
             false => (1.0, channel.edge_loss),
         };
         Self {
-            places: u64::from(MOST_STRETCH / channel.stretch),
+            places: PLACES / u64::from(channel.stretch),
             now,
             later,
             late: f64::from(channel.late_ticks) / f64::from(channel.stretch),
@@ -220,24 +241,36 @@ impl Arc {
     }
 
     /// The last k with `1 / (q sin(pi k / q))` at or above `least`, at most the middle of the period.
-    fn last_above(&self, least: f64) -> u64 {
+    pub(super) fn last_above(&self, least: f64) -> u64 {
         let period = self.period();
         let angle = (1.0 / (period * least)).clamp(0.0, 1.0).asin();
         (period * angle / PI).floor() as u64
+    }
+
+    /// The middle of the spectrum, if that is a line: the last coefficient, half a decision rate from a whole number.
+    pub(super) fn middle(&self) -> impl Iterator<Item = (u64, i64)> + use<> {
+        let period = (1u64 << 32) / self.unit;
+        (period > 1).then_some((period / 2, HALF)).into_iter()
+    }
+
+    /// Size and, less what lies along a decision, angle of coefficient k.
+    pub(super) fn coefficient(&self, k: u64) -> (f64, f64) {
+        let half_turns = |units: u64| PI * (k.wrapping_mul(units) & 0x1_FFFF_FFFF) as f64 / CIRCLE;
+        let density = u64::from(self.density);
+        let size =
+            half_turns(density).sin() / (self.period() * (PI * k as f64 / self.period()).sin());
+        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase));
+        (size, angle)
     }
 
     /// Coefficient k, which falls `distance` from a whole number of decision rates; negative frequencies as their mirror.
     ///
     /// A decision lasts: its light is a step, not an impulse, which turns the line by half of it and weakens it by sinc.
     fn part(&self, k: u64, distance: i64, scale: f64) -> Part {
-        let half_turns = |units: u64| PI * (k.wrapping_mul(units) & 0x1_FFFF_FFFF) as f64 / CIRCLE;
-        let density = u64::from(self.density);
-        let size =
-            half_turns(density).sin() / (self.period() * (PI * k as f64 / self.period()).sin());
+        let (size, start) = self.coefficient(k);
         let along = PI * distance as f64 / CIRCLE;
         let tick = along.sin() / along;
-        let angle = half_turns(density + self.unit) + half_turns(2 * u64::from(self.phase))
-            - along * (1.0 + 2.0 * self.late);
+        let angle = start - along * (1.0 + 2.0 * self.late);
         let amplitude = scale * size * tick;
         let ((sine, cosine), (later_sine, later_cosine)) =
             (angle.sin_cos(), (angle - 2.0 * along).sin_cos());
@@ -248,63 +281,5 @@ impl Arc {
                 * (self.now * sine + self.later * later_sine)
                 * distance.signum() as f64,
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{LineBand, SteadyChannel, steady_lines};
-    use milliglow::density::Density;
-
-    const TICK_HZ: f64 = 1e6;
-
-    /// The strongest line at or below a frequency, floors low enough for what is claimed.
-    fn strongest(density: u32, below_hz: f64) -> f64 {
-        let channel = SteadyChannel::new(Density::from_bits(density), 12_345, 1.0);
-        let band = LineBand {
-            below_hz,
-            floor: 0.5 * below_hz / TICK_HZ,
-        };
-        let lines = steady_lines(&[channel], TICK_HZ, band).into_iter();
-        lines.map(|line| line.line().amplitude).fold(0.0, f64::max)
-    }
-
-    /// Every 2^17th density, which come with those of short periods, and the ones beside each, whose beats are slowest.
-    fn densities() -> impl Iterator<Item = u32> {
-        (1..1u32 << 15).flat_map(|k| [(k << 17) - 1, k << 17, (k << 17) + 1])
-    }
-
-    /// A channel whose pulses come faster than F has no line below F beyond pi F / tick rate of its mean, and hardly one beyond
-    /// 2 F / tick rate: multiples k of the density that come near a whole number m have `2 sin(pi F / tick rate) / (q sin(pi k / q))
-    /// / density`, where k x density is at least 1 less F / tick rate and the sine at least 2 k / q. No density hides a strong slow line.
-    #[test]
-    fn no_line_slower_than_the_pulses_is_stronger_than_its_frequency_allows() {
-        for below_hz in [100.0, 1_000.0] {
-            let ratio = below_hz / TICK_HZ;
-            let slowest = (1.02 * ratio * 4_294_967_296.0) as u32;
-            let (mut worst, mut beyond, mut all) = (0.0_f64, 0, 0);
-            for density in densities().filter(|&density| density > slowest) {
-                let strongest = strongest(density, below_hz) / ratio;
-                worst = worst.max(strongest);
-                beyond += u32::from(strongest > 2.0 * (1.0 + 2.0 * ratio));
-                all += 1;
-            }
-            assert!(all > 90_000 && worst > 1.9, "{all} {worst}");
-            assert!(
-                worst < std::f64::consts::PI * (1.0 + 2.0 * ratio),
-                "{worst}"
-            );
-            assert!(
-                f64::from(beyond) < 0.01 * f64::from(all),
-                "{beyond} of {all}"
-            );
-        }
-    }
-
-    /// Where the pulses themselves are slower, the claim is false: they are lines of twice the mean.
-    #[test]
-    fn slow_pulses_are_strong_lines() {
-        // 61 pulses a second.
-        assert!(strongest(1 << 18, 100.0) > 1.99);
     }
 }

@@ -12,17 +12,22 @@ mod lines;
 mod moments;
 mod record;
 mod rotation;
+#[cfg(test)]
+mod slow_lines_test;
 mod spans;
 mod steady;
+mod steady_timer;
 mod summed;
 mod thinned;
+mod timer_lines;
 mod whole_spans;
 
 pub use decimator::Decimator;
 pub use edges::EdgeSampler;
 pub use lanes::{Lanes, LitRow};
-pub use lines::{LineBand, PhasedLine, SteadyChannel, steady_lines};
+pub use lines::{LineBand, PhasedLine, SteadyChannel, lines, steady_lines};
 pub use record::record_lines;
 pub use steady::light_in_a_window;
+pub use steady_timer::{Steady, SteadyTimer};
 pub use summed::Summed;
 pub use thinned::Thinned;

@@ -9,6 +9,7 @@ use super::{Checked, html, json, traces};
 
 /// Lies in every folder that the tool wrote; only such a folder is replaced.
 const MARKER: &str = ".milliglow-report";
+const MARK: &str = "Written by milliglow, which replaces this folder.\n";
 
 /// Why a report's folder was not written. Nothing was changed then.
 #[derive(Debug)]
@@ -92,6 +93,22 @@ pub fn write(checked: &Checked, locus: &[(f64, f64)], folder: &Path) -> Result<(
     write_files(&files, folder)
 }
 
+/// Makes an empty report's folder and its parents, or sees that the one that is there is ours.
+///
+/// # Errors
+/// When the folder exists and is not ours, or the system refuses.
+pub fn prepare(folder: &Path) -> Result<(), FolderError> {
+    if folder.symlink_metadata().is_ok() {
+        let ours = is_ours(folder).then_some(());
+        return ours.ok_or_else(|| FolderError::NotOurs(folder.to_owned()));
+    }
+    let marked = fs::create_dir_all(folder).and_then(|()| fs::write(folder.join(MARKER), MARK));
+    marked.map_err(|source| FolderError::Io {
+        folder: folder.to_owned(),
+        source,
+    })
+}
+
 /// Writes a report of these files, names and contents, whole or not at all.
 pub(super) fn write_files(files: &[(&str, String)], folder: &Path) -> Result<(), FolderError> {
     let exists = folder.symlink_metadata().is_ok();
@@ -119,10 +136,7 @@ fn staged(files: &[(&str, String)], folder: &Path, exists: bool) -> io::Result<(
     for (name, text) in files {
         fs::write(new.join(name), text)?;
     }
-    fs::write(
-        new.join(MARKER),
-        "Written by milliglow, which replaces this folder.\n",
-    )?;
+    fs::write(new.join(MARKER), MARK)?;
     if exists {
         fs::rename(folder, &old)?;
     }
@@ -139,7 +153,7 @@ mod tests {
     use super::*;
     use crate::report::fixture;
 
-    const FILES: [&str; 10] = [
+    const FILES: [&str; 11] = [
         MARKER,
         "check.json",
         "chromatic_lines.csv",
@@ -149,6 +163,7 @@ mod tests {
         "pulse_rates.csv",
         "report.html",
         "script.csv",
+        "supply_lines.csv",
         "verdicts.csv",
     ];
 

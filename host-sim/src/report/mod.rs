@@ -1,7 +1,9 @@
 //! Everything that shows a result of `check` or `measure`: terminal, JSON, CSV, and one HTML page with plots.
 
 mod bands;
+mod buck_designs;
 mod driver_parameters;
+pub mod explored;
 mod folder;
 mod hazard;
 mod html;
@@ -17,16 +19,19 @@ mod vcd;
 mod wavelength_drift;
 
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 
-pub use folder::{FolderError, default_folder, write};
+pub use folder::{FolderError, default_folder, prepare, write};
 pub use html::html;
 pub use json::json;
+pub(crate) use parameters::parameters;
 pub use plots::{gamut, pinst, spectrum, waveform};
-pub use terminal::{WIDTHS, table};
+pub use terminal::{WIDTHS, comparison_table, spread_table, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;
 
+use crate::check::compare::Comparison;
+use crate::check::spread::SpreadFigures;
 use crate::description::Description;
 use crate::run::Observed;
 use crate::verdict::{Outcome, Verdict};
@@ -48,6 +53,10 @@ pub struct Checked {
     pub observed: Observed,
     /// What came of judging it.
     pub verdicts: Vec<Verdict>,
+    /// What most units of a series hold, where that was asked for.
+    pub spread: Option<SpreadFigures>,
+    /// Ways of dimming side by side, where that was asked for.
+    pub comparison: Option<Comparison>,
 }
 
 impl Checked {

@@ -6,11 +6,12 @@ use serde_json::{Value, json};
 
 use super::driver_parameters;
 use crate::description::{
-    BelowLowest, Camera, Channel, CurveChoice, Description, Fade, LevelChoice, Modulation,
-    Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Knot,
+    LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
+    Spread,
 };
 
-pub(super) fn parameters(description: &Description) -> Value {
+pub(crate) fn parameters(description: &Description) -> Value {
     json!({
         "name": description.name,
         "note": description.note,
@@ -36,6 +37,9 @@ pub(super) fn parameters(description: &Description) -> Value {
             "range_ratio_max": description.hardware.range_ratio_max,
         },
         "operating": operating(&description.operating),
+        "explore": explore(&description.explore),
+        "spread": spread(&description.spread),
+        "analog": analog(&description.analog),
         "requirements": requirements(&description.requirements),
     })
 }
@@ -67,7 +71,7 @@ fn channel(channel: &Channel) -> Value {
     })
 }
 
-fn modulation(modulation: Modulation) -> Value {
+pub(super) fn modulation(modulation: Modulation) -> Value {
     match modulation {
         Modulation::FirstOrder => json!({ "kind": "first_order" }),
         Modulation::Dithered { width_shift } => {
@@ -84,7 +88,7 @@ fn modulation(modulation: Modulation) -> Value {
     }
 }
 
-fn row(row: &OperatingRow) -> Value {
+pub(super) fn row(row: &OperatingRow) -> Value {
     json!({
         "from_light": row.from_light,
         "range_ratio": row.range_ratio,
@@ -116,8 +120,26 @@ fn operating(operating: &Operating) -> Value {
     })
 }
 
+fn explore(explore: &Explore) -> Value {
+    json!({
+        "chip_hz": explore.chip_hz,
+        "tick_hz_min": explore.tick_hz_min,
+        "tick_hz_max": explore.tick_hz_max,
+        "orders": explore.orders,
+        "dither_shifts": explore.dither_shifts,
+        "timer_bits": explore.timer_bits,
+        "stretches": explore.stretches,
+        "stretch_from_percent": explore.stretch_from_percent,
+        "range_ratios": explore.range_ratios,
+        "lower_range_below_percent": explore.lower_range_below_percent,
+        "edge_factors": explore.edge_factors,
+    })
+}
+
 fn recipe(recipe: &Recipe) -> Value {
-    json!({ "name": recipe.name, "shares": recipe.shares })
+    let knot = |knot: &Knot| json!({ "level": knot.level, "shares": knot.shares });
+    let knots: Vec<_> = recipe.knots.iter().map(knot).collect();
+    json!({ "name": recipe.name, "shares": recipe.shares, "knots": knots })
 }
 
 fn fade(fade: &Fade, description: &Description) -> Value {
@@ -141,11 +163,33 @@ fn camera(camera: &Camera) -> Value {
     })
 }
 
+fn spread(spread: &Spread) -> Value {
+    json!({
+        "rise": spread.rise,
+        "fall": spread.fall,
+        "delay": spread.delay,
+        "range_ratio": spread.range_ratio,
+        "flux": spread.flux,
+        "chromaticity_uv": spread.chromaticity_uv,
+    })
+}
+
+fn analog(analog: &Analog) -> Value {
+    json!({
+        "offset": analog.offset,
+        "gain": analog.gain,
+        "sense": analog.sense,
+        "x_a_decade": analog.x_a_decade,
+        "y_a_decade": analog.y_a_decade,
+    })
+}
+
 fn requirements(requirements: &Requirements) -> Value {
     json!({
         "lowest_light": requirements.lowest_light,
         "average_error": requirements.average_error,
         "light_step": requirements.light_step,
+        "range_step": requirements.range_step,
         "edge_light": requirements.edge_light,
         "colour_shift": requirements.colour_shift,
         "dark_gap_s": requirements.dark_gap_s,

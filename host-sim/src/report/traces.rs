@@ -14,7 +14,8 @@ pub struct Trace {
     pub text: String,
 }
 
-/// All traces: the script, the curve, the pulse rates, the verdicts, flicker against light, and the lines of each hold.
+/// All traces: the script, the curve, the pulse rates, the verdicts, flicker against light, and the lines of each hold
+/// and of its supply current.
 #[must_use]
 pub fn traces(checked: &Checked) -> Vec<Trace> {
     vec![
@@ -32,6 +33,11 @@ pub fn traces(checked: &Checked) -> Vec<Trace> {
             "chromatic_lines.csv",
             head(&CHROMATIC_HEAD),
             line_rows(checked, |at| &at.chromatic),
+        ),
+        trace(
+            "supply_lines.csv",
+            head(&LINES_HEAD),
+            supply_line_rows(checked),
         ),
     ]
 }
@@ -156,10 +162,25 @@ fn flicker_rows(checked: &Checked) -> Vec<Vec<String>> {
 
 fn line_rows(checked: &Checked, of: fn(&Flicker) -> &[(f64, f64)]) -> Vec<Vec<String>> {
     let holds = checked.observed.flicker.iter();
+    let holds = holds.map(|at| (at.recipe, at.light, of(at)));
+    told(checked, holds)
+}
+
+fn supply_line_rows(checked: &Checked) -> Vec<Vec<String>> {
+    let holds = checked.observed.driving.iter();
+    let holds = holds.map(|at| (at.recipe, at.light, at.spread.lines.as_slice()));
+    told(checked, holds)
+}
+
+/// The strongest lines of recipes at lights.
+fn told<'l>(
+    checked: &Checked,
+    holds: impl Iterator<Item = (usize, f64, &'l [(f64, f64)])>,
+) -> Vec<Vec<String>> {
     holds
-        .flat_map(|at| {
-            let lines = strongest(of(at)).into_iter();
-            lines.map(|(hz, amplitude)| named(checked, at.recipe, &[at.light, hz, amplitude]))
+        .flat_map(|(recipe, light, lines)| {
+            let lines = strongest(lines).into_iter();
+            lines.map(move |(hz, amplitude)| named(checked, recipe, &[light, hz, amplitude]))
         })
         .collect()
 }

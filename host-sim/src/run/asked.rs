@@ -1,20 +1,8 @@
 //! What a description asks for: the ideal curve in floats, and the core's configuration for it.
 
-use milliglow::curve::{Curve, Exponential};
-use milliglow::{Level, Light, Share};
+use milliglow::{Level, Share};
 
-use crate::description::{CurveChoice, Description, LevelChoice};
-
-/// The core curve of a choice.
-pub fn core_curve(choice: CurveChoice) -> Curve {
-    match choice {
-        CurveChoice::Exponential { depth, tail_levels } => {
-            Curve::Exponential(Exponential::new(depth, tail_levels).expect("a validated curve"))
-        }
-        CurveChoice::Lightness => Curve::Lightness,
-        CurveChoice::Linear => Curve::Linear,
-    }
-}
+use crate::description::{CurveChoice, Description, LevelChoice, level_of, light};
 
 /// The light that the ideal curve gives a position of 0 to 65 535, whole or between two Levels, as a fraction of full:
 /// independent of the core's arithmetic.
@@ -46,30 +34,17 @@ fn lightness(l: f64) -> f64 {
     }
 }
 
-/// A fraction as a light; 1 is full.
-pub fn light(fraction: f64) -> Light {
-    Light::from_bits(bits(fraction))
-}
-
 /// A recipe's shares for the core.
 pub fn core_shares(shares: &[f64]) -> Vec<Share> {
     shares
         .iter()
-        .map(|&share| Share::from_bits(bits(share)))
+        .map(|&share| Share::from_bits(light(share).to_bits()))
         .collect()
-}
-
-/// Rounded to the nearest unit of 2^-32; floats saturate on conversion, so 1 is the largest value.
-fn bits(fraction: f64) -> u32 {
-    (fraction * 4_294_967_296.0).round() as u32
 }
 
 /// The Level of a choice.
 pub fn level(description: &Description, choice: LevelChoice) -> Level {
-    match choice {
-        LevelChoice::Level(bits) => Level::from_bits(bits),
-        LevelChoice::Light(fraction) => core_curve(description.curve).level(light(fraction)),
-    }
+    level_of(description.curve, choice)
 }
 
 /// The Levels of steady light that a description answers for: from the depth asked for up to full.

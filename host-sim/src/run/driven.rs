@@ -48,7 +48,7 @@ impl Driven {
         let supply = description.supply;
         let is_steady = channel.driver.line_sensitivity() == 0.0 || supply == Supply::default();
         Self {
-            driver: channel.driver.clone(),
+            driver: channel.driver,
             supply,
             modulation: channel.modulation,
             tick_s,

@@ -4,12 +4,12 @@ use milliglow::Level;
 use milliglow::fade::Pace;
 use rayon::prelude::*;
 
-use super::asked::{core_curve, core_shares, ideal_light, level};
+use super::asked::{core_shares, ideal_light, level};
 use super::driven::Driven;
 use super::pulse_count::PulseCount;
 use super::stepped::{Stepped, luminaire};
 use super::{HeldChannel, Hold};
-use crate::description::{Description, LevelChoice};
+use crate::description::{Description, LevelChoice, core_curve};
 
 /// The five test lights, as fractions of full.
 pub const TEST_LIGHTS: [f64; 5] = [1.0, 0.5, 0.1, 0.01, 0.001];
@@ -24,14 +24,17 @@ const BUFFER: usize = 1_024;
 /// Words of a stream that are kept for the picture.
 const FIRST_WORDS: usize = 4_096;
 
+/// The test lights from the lowest light asked for on, and that, highest first.
+#[must_use]
+pub fn test_lights(description: &Description) -> Vec<f64> {
+    let lowest = description.requirements.lowest_light;
+    let lights = TEST_LIGHTS.into_iter().filter(|&light| light > lowest);
+    lights.chain([lowest]).collect()
+}
+
 /// Every recipe at every test light from the lowest light asked for on, and at that.
 pub fn hold_all(description: &Description) -> Vec<Hold> {
-    let lowest = description.requirements.lowest_light;
-    let mut lights: Vec<_> = TEST_LIGHTS
-        .into_iter()
-        .filter(|&light| light > lowest)
-        .collect();
-    lights.push(lowest);
+    let lights = test_lights(description);
     let pairs: Vec<_> = (0..description.recipes.len())
         .flat_map(|recipe| lights.iter().map(move |&light| (recipe, light)))
         .collect();
@@ -68,9 +71,10 @@ fn hold(description: &Description, recipe: usize, light: f64) -> Hold {
 }
 
 fn targets(description: &Description, recipe: usize, level: Level) -> Vec<f64> {
-    let light = ideal_light(description.curve, f64::from(level.to_bits()));
+    let position = f64::from(level.to_bits());
+    let light = ideal_light(description.curve, position);
     description.recipes[recipe]
-        .shares
+        .shares_at(position)
         .iter()
         .map(|share| share * light)
         .collect()
@@ -135,7 +139,10 @@ pub fn draw(description: &Description, recipe: usize, level: Level, words: usize
 
 /// A luminaire that has just woken to a steady Level of a recipe.
 pub fn steady(description: &Description, recipe: usize, level: Level) -> Box<dyn Stepped> {
-    steady_shares(description, &description.recipes[recipe].shares, level)
+    let mut luminaire = luminaire(description);
+    luminaire.fade_to_recipe(level, recipe, Pace::AT_ONCE);
+    luminaire.control_step();
+    luminaire
 }
 
 /// The same for shares, one a channel.

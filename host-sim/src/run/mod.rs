@@ -1,29 +1,45 @@
 //! Steps the core luminaire and records what the metrics need.
 
+mod alone;
 mod asked;
+mod colours;
 mod driven;
+mod driving;
 mod hold;
 mod light_sampler;
 mod observed;
 mod pulse_count;
+mod runs;
 mod script;
 mod standing;
 mod stepped;
 mod supplied;
 mod tables;
+mod tables_over_light;
+mod timed;
 mod warmed;
 
-pub use asked::{core_curve, core_shares, ideal_light, level, light, steady_levels};
+pub use crate::description::{core_curve, light};
+pub use alone::{Alone, mean_light};
+pub use asked::{core_shares, ideal_light, level, steady_levels};
+pub use colours::core_shares_at;
 pub use driven::{Driven, Stand};
-pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream};
+pub use driving::{
+    Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
+    Zoom,
+};
+pub use hold::{Drawn, TEST_LIGHTS, draw, hold_all, steady, steady_shares, stream, test_lights};
 pub use light_sampler::LightSampler;
 pub use observed::{
-    Bands, FadeSpan, Flicker, HeldChannel, Hold, MetricMap, MetricRow, Moment, Observed,
-    PulseRates, Sight, Swing, WorstLine,
+    Bands, Dimming, FadeSpan, Flicker, HeldChannel, HeldColour, Hold, MetricMap, MetricRow, Moment,
+    Observed, PulseRates, Sight, Swing, WhiteFade, WorstLine,
 };
 pub use pulse_count::PulseCount;
+pub use runs::runs_of_ones;
 pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
+pub use tables_over_light::tables_over_light;
+pub use timed::{has_exact_lines, steadied};
 pub use warmed::{FadePower, Warmed, WarmedRecipe, WarmedWhen};

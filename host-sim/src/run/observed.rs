@@ -1,6 +1,8 @@
 //! What a run leaves behind for the metrics, the plots and the traces: bounded in size whatever the duration.
 
+use super::driving::{Driving, LightErrors, TableOverLight};
 use super::warmed::{FadePower, WarmedRecipe};
+use crate::colour::White;
 
 /// Everything that `check` saw.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +23,16 @@ pub struct Observed {
     pub metric_maps: Vec<MetricMap>,
     /// Bands that each camera would show of each recipe at each of its lights.
     pub bands: Vec<Bands>,
+    /// How the drivers work, for each hold.
+    pub driving: Vec<Driving>,
+    /// Light against the light asked for, for each recipe; empty where edges take nothing.
+    pub light_errors: Vec<LightErrors>,
+    /// The operating tables.
+    pub tables: Vec<TableOverLight>,
+    /// How the colour of each recipe dims.
+    pub dimming: Vec<Dimming>,
+    /// The fades of the script between whites.
+    pub white_fades: Vec<WhiteFade>,
     /// What moving things and moving eyes would make of the light: information.
     pub sights: Vec<Sight>,
     /// Each recipe in the warm luminaire; empty where the file says too little of temperatures.
@@ -232,4 +244,45 @@ pub struct Sight {
     pub picture: Vec<u8>,
     /// What it shows, with its geometry.
     pub caption: String,
+}
+
+/// The colour of one recipe against light: delta u'v' from what it should be, which is its colour at full or, for a recipe
+/// that follows the Level, what it asks for there.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Dimming {
+    /// Index of the recipe.
+    pub recipe: usize,
+    /// Light (fraction of full) and delta u'v' by the densities and the drivers' edges, rising: the worst of every lit Level
+    /// in as many spans of Levels.
+    pub rows: Vec<(f64, f64)>,
+    /// Light and CCT in K of the colour asked for, where it is a white.
+    pub whites: Vec<(f64, f64)>,
+    /// At the test lights.
+    pub held: Vec<HeldColour>,
+    /// The highest light at which a lit Level is more than one n-step off, if any is.
+    pub passes_n_step: Option<f64>,
+}
+
+/// The colour at a test light.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HeldColour {
+    /// The light asked for, as a fraction of full.
+    pub light: f64,
+    /// Delta u'v' by the densities and the drivers' edges.
+    pub by_densities: f64,
+    /// Delta u'v' by the light that the streams gave as they ran; none in the dark.
+    pub by_streams: Option<f64>,
+}
+
+/// A fade of the script from one white to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WhiteFade {
+    /// Index of the fade in the script.
+    pub fade: usize,
+    /// Where it begins.
+    pub from: White,
+    /// Where it arrives.
+    pub to: White,
+    /// The white farthest from the Planckian locus on its way; none where some of the way is no white.
+    pub worst: Option<White>,
 }

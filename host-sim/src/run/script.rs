@@ -3,11 +3,11 @@
 use milliglow::fade::Pace;
 use milliglow::{Level, Share};
 
-use super::asked::{core_curve, core_shares, level};
+use super::asked::level;
 use super::driven::{Driven, Stand};
 use super::stepped::{Stepped, luminaire};
 use super::supplied::Supplied;
-use crate::description::{Description, Fade};
+use crate::description::{Description, Fade, core_curve};
 
 /// One control step of the script, after its streams were drawn.
 #[derive(Clone, Debug)]
@@ -59,7 +59,7 @@ pub fn round_steps(description: &Description) -> u64 {
 /// Rounds of the script that are run: one, or for a script that loops so many that they last 200 s, but at least two, so
 /// that its end meets its begin.
 pub fn rounds(description: &Description) -> u32 {
-    if !description.script_loops {
+    if !description.script_loops || description.script.is_empty() {
         return 1;
     }
     let round_s = round_steps(description) as f64 / f64::from(description.control_hz);
@@ -77,13 +77,12 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
         (0..rounds(description)).flat_map(|round| script.clone().map(move |fade| (round, fade)));
     for (round, (index, fade)) in rounds {
         let of = control_steps(description, fade);
-        let shares = core_shares(&description.recipes[fade.recipe].shares);
         let pace = if fade.seconds == 0.0 {
             Pace::AT_ONCE
         } else {
             Pace::new(of)
         };
-        luminaire.fade_to(level(description, fade.level), &shares, pace);
+        luminaire.fade_to_recipe(level(description, fade.level), fade.recipe, pace);
         for number in 1..=of {
             luminaire.control_step();
             overall += 1;

@@ -1,9 +1,8 @@
 //! A recipe at any Level, as the core luminaire stands there.
 
+use milliglow::Level;
 use milliglow::fade::Pace;
-use milliglow::{Level, Share};
 
-use super::asked::core_shares;
 use super::driven::{Driven, Stand};
 use super::stepped::{Stepped, luminaire};
 use crate::description::Description;
@@ -23,7 +22,7 @@ pub const BOTH_WAYS: [From; 2] = [From::Below, From::Above];
 /// A luminaire that goes from Level to Level of a recipe at once.
 pub struct Standing {
     luminaire: Box<dyn Stepped>,
-    shares: Vec<Share>,
+    recipe: usize,
     driven: Vec<Driven>,
     booked: bool,
 }
@@ -34,7 +33,7 @@ impl Standing {
     pub fn new(description: &Description, recipe: usize) -> Self {
         Self {
             luminaire: luminaire(description),
-            shares: core_shares(&description.recipes[recipe].shares),
+            recipe,
             driven: Driven::all(description),
             booked: description.operating.edge_correction,
         }
@@ -66,7 +65,8 @@ impl Standing {
     }
 
     fn go(&mut self, level: Level) {
-        self.luminaire.fade_to(level, &self.shares, Pace::AT_ONCE);
+        self.luminaire
+            .fade_to_recipe(level, self.recipe, Pace::AT_ONCE);
         self.luminaire.control_step();
     }
 }

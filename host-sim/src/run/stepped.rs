@@ -1,11 +1,14 @@
 //! The core luminaire behind one face for any number of channels.
 
+use std::any::Any;
+
 use milliglow::density::Modulator;
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Luminaire, Target};
 use milliglow::operating::Table;
-use milliglow::{Level, Recipe, Share};
+use milliglow::{Level, Share};
 
+use super::colours::{Colour, colours, core_recipe};
 use super::driven::Stand;
 use super::tables::{configuration, tables};
 use crate::description::Description;
@@ -14,6 +17,8 @@ use crate::description::Description;
 pub trait Stepped {
     /// Sends it to a Level and shares, one a channel.
     fn fade_to(&mut self, level: Level, shares: &[Share], pace: Pace);
+    /// Sends it to a Level and a recipe of its description, along its knots where it has some.
+    fn fade_to_recipe(&mut self, level: Level, recipe: usize, pace: Pace);
     /// One control step.
     fn control_step(&mut self);
     /// Draws the next words of every channel, `buffers[channel]` each.
@@ -26,35 +31,47 @@ pub trait Stepped {
     fn stands(&self) -> Vec<Stand>;
 }
 
-impl<const N: usize> Stepped for Luminaire<'_, N> {
+/// A luminaire and the colours of its description.
+struct Coloured<'t, const N: usize> {
+    luminaire: Luminaire<'t, N>,
+    colours: &'t [Colour<N>],
+}
+
+impl<const N: usize> Stepped for Coloured<'_, N> {
     fn fade_to(&mut self, level: Level, shares: &[Share], pace: Pace) {
-        let recipe = Recipe::new(std::array::from_fn(|k| shares[k]));
-        Luminaire::fade_to(self, &Target { level, recipe }, pace);
+        let recipe = core_recipe(shares);
+        self.luminaire.fade_to(&Target { level, recipe }, pace);
+    }
+
+    fn fade_to_recipe(&mut self, level: Level, recipe: usize, pace: Pace) {
+        match &self.colours[recipe] {
+            &Colour::Plain(recipe) => self.luminaire.fade_to(&Target { level, recipe }, pace),
+            Colour::Knots(knots) => self.luminaire.fade_along(level, knots.borrowed(), pace),
+        }
     }
 
     fn control_step(&mut self) {
-        Luminaire::control_step(self);
+        self.luminaire.control_step();
     }
 
     fn fill(&mut self, buffers: &mut [&mut [u32]]) {
         let mut buffers = buffers.iter_mut();
-        Luminaire::fill(
-            self,
-            std::array::from_fn(|_| &mut **buffers.next().expect("a buffer a channel")),
-        );
+        let next = |_| &mut **buffers.next().expect("a buffer a channel");
+        self.luminaire.fill(std::array::from_fn(next));
     }
 
     fn level(&self) -> Level {
-        Luminaire::level(self)
+        self.luminaire.level()
     }
 
     fn shares(&self) -> Vec<Share> {
-        Luminaire::shares(self).to_vec()
+        self.luminaire.shares().to_vec()
     }
 
     fn stands(&self) -> Vec<Stand> {
-        let states = self.densities().iter().zip(self.modulators());
-        let places = self.row_numbers().into_iter().zip(self.lags());
+        let luminaire = &self.luminaire;
+        let states = luminaire.densities().iter().zip(luminaire.modulators());
+        let places = luminaire.row_numbers().into_iter().zip(luminaire.lags());
         states
             .zip(places)
             .map(|((&density, modulator), (row, lag))| Stand {
@@ -75,19 +92,29 @@ fn charge(modulator: &Modulator) -> Option<u32> {
 }
 
 self_cell::self_cell!(
-    /// A luminaire with the operating tables that it borrows.
+    /// A luminaire with the operating tables and colours that it borrows.
     struct Owning {
-        owner: Vec<Table>,
+        owner: Borrowed,
         #[not_covariant]
         dependent: Borrowing,
     }
 );
+
+/// The operating tables, and the colours: `Vec<Colour<N>>` for N channels.
+struct Borrowed {
+    tables: Vec<Table>,
+    colours: Box<dyn Any>,
+}
 
 type Borrowing<'t> = Box<dyn Stepped + 't>;
 
 impl Stepped for Owning {
     fn fade_to(&mut self, level: Level, shares: &[Share], pace: Pace) {
         self.with_dependent_mut(|_, luminaire| luminaire.fade_to(level, shares, pace));
+    }
+
+    fn fade_to_recipe(&mut self, level: Level, recipe: usize, pace: Pace) {
+        self.with_dependent_mut(|_, luminaire| luminaire.fade_to_recipe(level, recipe, pace));
     }
 
     fn control_step(&mut self) {
@@ -111,23 +138,39 @@ impl Stepped for Owning {
     }
 }
 
-/// The core luminaire that a description asks for, in the dark.
-pub fn luminaire(description: &Description) -> Box<dyn Stepped> {
-    macro_rules! of_channels {
-        ($tables:expr, $($n:literal)*) => {
-            match description.channels.len() {
-                $($n => boxed::<$n>(description, $tables),)*
-                n => unreachable!("a description has 1 to 16 channels, not {n}"),
-            }
-        };
-    }
-    Box::new(Owning::new(
-        tables(description),
-        |tables| of_channels!(tables, 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16),
-    ))
+/// Calls a function made for as many channels as the description has.
+macro_rules! of_channels {
+    ($description:expr, $made:ident $arguments:tt) => {
+        of_channels!($description, $made $arguments, 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16)
+    };
+    ($description:expr, $made:ident $arguments:tt, $($n:literal)*) => {
+        match $description.channels.len() {
+            $($n => $made::<$n> $arguments,)*
+            n => unreachable!("a description has 1 to 16 channels, not {n}"),
+        }
+    };
 }
 
-fn boxed<'t, const N: usize>(description: &Description, tables: &'t [Table]) -> Borrowing<'t> {
-    let configuration = configuration::<N>(description, tables);
-    Box::new(Luminaire::new(&configuration).expect("a validated seed"))
+/// The core luminaire that a description asks for, in the dark.
+pub fn luminaire(description: &Description) -> Box<dyn Stepped> {
+    let borrowed = Borrowed {
+        tables: tables(description),
+        colours: of_channels!(description, any_colours(description)),
+    };
+    Box::new(Owning::new(borrowed, |borrowed| {
+        of_channels!(description, boxed(description, borrowed))
+    }))
+}
+
+fn any_colours<const N: usize>(description: &Description) -> Box<dyn Any> {
+    Box::new(colours::<N>(description))
+}
+
+fn boxed<'t, const N: usize>(description: &Description, borrowed: &'t Borrowed) -> Borrowing<'t> {
+    let configuration = configuration::<N>(description, &borrowed.tables);
+    let colours = borrowed.colours.downcast_ref::<Vec<Colour<N>>>();
+    Box::new(Coloured {
+        luminaire: Luminaire::new(&configuration).expect("a validated seed"),
+        colours: colours.expect("colours of as many channels"),
+    })
 }

@@ -8,11 +8,10 @@ use milliglow::requantise::{Order, TimerPwm};
 
 use milliglow::Light;
 
-use super::asked::{core_curve, light};
 use super::driven::Driven;
 use crate::description::{
     BelowLowest, Channel, Description, Modulation as Chosen, OperatingRow, SetPoints,
-    Settling as Bridged, TIME_CONSTANTS,
+    Settling as Bridged, TIME_CONSTANTS, core_curve, light,
 };
 
 /// The operating table of every channel.
@@ -24,7 +23,7 @@ pub(super) fn tables(description: &Description) -> Vec<Table> {
         .collect()
 }
 
-fn table(description: &Description, channel: &Channel) -> Table {
+pub(super) fn table(description: &Description, channel: &Channel) -> Table {
     let ranges = ranges(&channel.rows);
     let driven = Driven::new(description, channel);
     let losses = driven.rows.iter().map(|row| row.edge_loss);
@@ -112,7 +111,7 @@ fn settling(description: &Description) -> Settling {
     }
 }
 
-fn modulation(chosen: Chosen) -> Modulation {
+pub(super) fn modulation(chosen: Chosen) -> Modulation {
     let width = |shift: u8| DitherWidth::new(shift).expect("a validated width");
     match chosen {
         Chosen::FirstOrder => Modulation::FirstOrder,

@@ -119,11 +119,13 @@ fn json_is_one_document_with_stable_keys() {
             "verdicts",
             "lights",
             "cameras",
+            "drivers",
+            "buck_designs",
             "bands",
             "summary"
         ]
     );
-    assert_eq!(json["parameters"]["tick_hz"], 5_000_000);
+    assert_eq!(json["parameters"]["tick_hz"], 750_000);
     let row = [
         "id", "name", "at", "value", "limit", "unit", "bound", "margin", "outcome", "source",
         "reason", "remedy",

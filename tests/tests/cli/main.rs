@@ -2,10 +2,13 @@
 
 mod check;
 mod damaged;
+mod drivers;
+mod explore;
 mod loops;
 mod new;
 mod refusals;
 mod solve;
+mod spread;
 mod warm;
 
 /// The path of a shipped luminaire.

@@ -99,7 +99,7 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, hardware, requirements",
+             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, hardware, explore, spread, analog, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
@@ -251,6 +251,20 @@ const CASES: &[Case] = &[
     .allowed("86_400 s (24 hours) for the whole script"),
     case(SCRIPT, "white = 1.0 }\n^[script]\nrecipe = \"evening\"", "`script` cannot be a table", "script")
         .allowed("0 to 1000 tables, each below [[script]]"),
+    case(SCRIPT, "white = 1.0 }\n[explore]\nchip_hz = ^1e6", "`chip_hz` cannot be a float", "explore.chip_hz")
+        .allowed("a whole number, 1_000_000 to 1_000_000_000 Hz"),
+    case(SCRIPT, "white = 1.0 }\n[explore]\norders = ^[]", "the value of `orders` is not allowed", "explore.orders")
+        .allowed("a list of 1 to 3 numbers, each a whole number, 0 to 2"),
+    case(SCRIPT, "white = 1.0 }\n[explore]\nstretches = ^[1, 3]", "the value of `stretches` is not allowed", "explore.stretches")
+        .allowed("a list of 1 to 5 numbers, each 1, 2, 4, 8 or 16 ticks a decision"),
+    case(SCRIPT, "white = 1.0 }\n[explore]\n^range_ratio = [1]", "unknown key `range_ratio`", "explore.range_ratio")
+        .allowed(
+            "chip_hz, tick_hz_min, tick_hz_max, orders, dither_steps, timer_bits, stretches, stretch_from_percent, \
+             range_ratios, lower_range_below_percent, edge_factors",
+        )
+        .help("did you mean `range_ratios`?"),
+    case(SCRIPT, "white = 1.0 }\n[explore]\nedge_factors = ^[0]", "the value of `edge_factors` is not allowed", "explore.edge_factors")
+        .allowed("a list of 1 to 16 numbers, each a number above 0, at most 100"),
     case(SCRIPT, "white = 1.0 }\n[requirements]\npulse_hz = ^0", "the value of `pulse_hz` is not allowed", "requirements.pulse_hz")
         .allowed("a number above 0, at most 1_000_000 Hz"),
 ];

@@ -148,13 +148,15 @@ fn unknown_keys() {
 }
 
 /// Every bound of the format, and numbers just beyond.
-const BOUNDS: [f64; 37] = [
+const BOUNDS: [f64; 41] = [
     0.0,
     1e-9,
     0.00099,
     0.001,
     0.003_906_25,
     0.0039,
+    0.1,
+    0.1001,
     0.5,
     0.75,
     1.0,
@@ -167,6 +169,8 @@ const BOUNDS: [f64; 37] = [
     11.0,
     20.0,
     20.001,
+    50.0,
+    50.001,
     100.0,
     100.001,
     999.0,
@@ -378,6 +382,9 @@ fn defaults_are_those_of_the_reader() {
         ("supply", &schema["$defs"]["supply"]["properties"]),
         ("hardware", &schema["$defs"]["hardware"]["properties"]),
         ("operating", &schema["$defs"]["operating"]["properties"]),
+        ("explore", &schema["$defs"]["explore"]["properties"]),
+        ("spread", &schema["$defs"]["spread"]["properties"]),
+        ("analog", &schema["$defs"]["analog"]["properties"]),
         ("modulation", &schema["$defs"]["modulation"]["properties"]),
     ];
     let mut seen = 0;
@@ -406,5 +413,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 32);
+    assert_eq!(seen, 50);
 }

@@ -2,9 +2,9 @@
 
 use crate::{FULL, LEAST};
 use milliglow_sim::description::{
-    BelowLowest, Board, Camera, Channel, CurveChoice, Description, Fade, FluxModel, Hardware,
-    LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
-    parse,
+    Analog, BelowLowest, Board, Camera, Channel, CurveChoice, Description, Explore, Fade,
+    FluxModel, Hardware, LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements,
+    SetPoints, Settling, Spread, parse,
 };
 use milliglow_sim::optics::drivers::{
     Burst, Driver, Ripple, Slew, SlewFigures, Supply, SupplyFigures,
@@ -40,8 +40,7 @@ fn row(from_light: f64, range_ratio: f64, stretch: u8) -> OperatingRow {
 }
 
 fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
-    let (name, shares) = (name.to_owned(), shares.to_vec());
-    Recipe { name, shares }
+    Recipe::plain(name, shares.to_vec())
 }
 
 fn slew() -> Driver {
@@ -158,10 +157,39 @@ fn every_key_arrives_in_si_units() {
             lowest_light: 0.0005,
             below_lowest: BelowLowest::Off,
         },
+        explore: Explore {
+            chip_hz: Some(64_000_000),
+            tick_hz_min: Some(500_000),
+            tick_hz_max: Some(16_000_000),
+            orders: vec![0, 1],
+            dither_shifts: vec![None, Some(2)],
+            timer_bits: vec![None, Some(12)],
+            stretches: vec![1, 8],
+            stretch_from_percent: vec![10.0],
+            range_ratios: Some(vec![1.0, 12.5]),
+            lower_range_below_percent: vec![50.0, 75.0],
+            edge_factors: vec![0.5, 1.0],
+        },
+        spread: Spread {
+            rise: 0.1,
+            fall: 0.12,
+            delay: 0.15,
+            range_ratio: 0.03,
+            flux: 0.07,
+            chromaticity_uv: 0.003,
+        },
+        analog: Analog {
+            offset: 0.002,
+            gain: 0.02,
+            sense: 0.005,
+            x_a_decade: 0.004,
+            y_a_decade: -0.003,
+        },
         requirements: Requirements {
             lowest_light: 0.002,
             average_error: 0.003,
             light_step: 0.02,
+            range_step: 0.004,
             edge_light: 0.0004,
             colour_shift: 0.0022,
             dark_gap_s: 0.02,
@@ -222,6 +250,7 @@ fn what_is_left_out_has_its_documented_default() {
         lowest_light: 0.001,
         average_error: 0.001,
         light_step: 0.01,
+        range_step: 0.002,
         edge_light: 0.0002,
         colour_shift: 0.0011,
         dark_gap_s: 1.0 / 90.0,
@@ -249,6 +278,20 @@ fn what_is_left_out_has_its_documented_default() {
         below_lowest: BelowLowest::Hold,
     };
     assert_eq!(least.operating, operating);
+    let explore = Explore {
+        chip_hz: None,
+        tick_hz_min: None,
+        tick_hz_max: None,
+        orders: vec![1, 2],
+        dither_shifts: vec![None],
+        timer_bits: vec![None],
+        stretches: vec![1, 2, 4, 8, 16],
+        stretch_from_percent: vec![5.0, 20.0],
+        range_ratios: None,
+        lower_range_below_percent: vec![80.0],
+        edge_factors: vec![1.0],
+    };
+    assert_eq!(least.explore, explore);
     let rows = least.channels.into_iter().map(|channel| channel.rows);
     assert!(rows.into_iter().all(|rows| rows == [OperatingRow::PLAIN]));
 }

@@ -43,8 +43,8 @@ proptest! {
         let asked = shares.map(|share| Share::from_bits(share).as_f64());
         let lifted = [0, 1, 2].map(|k| asked[k] / (bins[k] * line(fluxes[k], board.as_celsius())));
         let whole = lifted.iter().copied().fold(1.0, f64::max);
-        for k in 0..3 {
-            let (given, exact) = (given.shares()[k].as_f64(), lifted[k] / whole);
+        for (k, (given, lifted)) in given.shares().iter().zip(lifted).enumerate() {
+            let (given, exact) = (given.as_f64(), lifted / whole);
             // A flux is within 1e-6 of 0.1 as it is written, and lines within 2^-16 of a knot's difference.
             prop_assert!((given - exact).abs() <= exact * 4e-4 + 2e-8, "{k}: {given} {exact}");
         }

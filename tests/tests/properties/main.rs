@@ -9,6 +9,7 @@ mod fade_long;
 mod fills;
 mod knots;
 mod luminaire_fades;
+mod luminaire_knots;
 mod product;
 mod requantise;
 mod retarget;

@@ -125,9 +125,10 @@ impl Gear {
     }
 
     /// How far up and down move, in Levels, to the nearest: 259 Levels a control level, or 258.01 on the linear curve.
+    /// No rate goes less far than 1; the compiler is told so since it is divided by.
     fn reach(&self) -> u32 {
         let rate = self.settings.fade_rate.millilevels_a_second();
-        (rate * self.levels_a_number() + 2_500) / 5_000
+        ((rate * self.levels_a_number() + 2_500) / 5_000).max(1)
     }
 
     const fn levels_a_number(&self) -> u32 {

@@ -80,6 +80,18 @@ fn bands_at(
     })
 }
 
+/// The worst contrast alone, of a recipe held at a Level.
+pub(in crate::check) fn contrast_at(
+    description: &Description,
+    camera: usize,
+    recipe: usize,
+    level: Level,
+) -> Option<f64> {
+    let camera = timing(&description.cameras[camera]);
+    let worst = Seen::new(description, recipe, level, &camera).worst(&camera);
+    worst.map(|worst| worst.contrast)
+}
+
 /// Frames whose sums are compared.
 const FRAMES: u32 = 8;
 
@@ -105,7 +117,7 @@ impl Seen<'_> {
         let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
         Self {
             tick_hz: f64::from(description.tick_hz),
-            closed_form: light.channels().map(<[SteadyChannel]>::to_vec),
+            closed_form: light.channels(),
             channels: light.summed(f64::from(FRAMES) / camera.frame_hz + frame_s),
         }
     }

@@ -8,8 +8,8 @@ use super::slow_light::SlowLight;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
-use crate::optics::{LineBand, PhasedLine, SteadyChannel, Summed, steady_lines};
-use crate::run::{Driven, LightSampler, Stand, Supplied, core_curve, steady, stream};
+use crate::optics::{LineBand, PhasedLine, Steady, SteadyChannel, Summed, lines};
+use crate::run::{Driven, LightSampler, Stand, Supplied, core_curve, steadied, steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {
@@ -31,48 +31,54 @@ pub(super) struct Light<'a> {
     description: &'a Description,
     recipe: usize,
     level: Level,
-    /// The channels in closed form, if all have one.
-    channels: Option<Vec<SteadyChannel>>,
+    /// The channels in closed form, where they have one.
+    channels: Vec<Option<Steady>>,
+    /// All of them, if all have one.
+    closed: Option<Vec<Steady>>,
 }
 
 impl<'a> Light<'a> {
     pub(super) fn new(description: &'a Description, recipe: usize, level: Level) -> Self {
+        let stands = steady(description, recipe, level).stands();
+        let channels = steadied(description, &Driven::all(description), &stands);
         Self {
             description,
             recipe,
             level,
-            channels: steady_channels(description, recipe, level)
-                .into_iter()
-                .collect(),
+            closed: channels.iter().copied().collect(),
+            channels,
         }
     }
 
-    /// The channels in closed form, if all have one.
-    pub(super) fn channels(&self) -> Option<&[SteadyChannel]> {
-        self.channels.as_deref()
+    /// The channels in closed form, if all are of first order.
+    pub(super) fn channels(&self) -> Option<Vec<SteadyChannel>> {
+        let first_order = |channel: &Steady| match channel {
+            Steady::FirstOrder(channel) => Some(*channel),
+            Steady::Timer(_) => None,
+        };
+        self.closed.as_ref()?.iter().map(first_order).collect()
     }
 
     /// The light as a meter of slow flicker needs it.
     pub(super) fn slow(&self) -> SlowLight {
-        let channels = steady_channels(self.description, self.recipe, self.level);
-        SlowLight::new(self.description, self.recipe, self.level, &channels)
+        SlowLight::new(self.description, self.recipe, self.level, &self.channels)
     }
 
     /// Lines 1 Hz wide at the nominal tick rate.
     pub(super) fn lines(&self) -> Vec<Line> {
-        let lines = match &self.channels {
+        let lines = match &self.closed {
             Some(channels) => self.exact_lines(channels),
             None => self.recorded_lines(),
         };
         spectrum::sum_within_1_hz(&lines)
     }
 
-    fn exact_lines(&self, channels: &[SteadyChannel]) -> Vec<Line> {
+    fn exact_lines(&self, channels: &[Steady]) -> Vec<Line> {
         let tick_hz = f64::from(self.description.tick_hz);
-        let fast = steady_lines(channels, tick_hz, BAND)
+        let fast = lines(channels, tick_hz, BAND)
             .into_iter()
             .filter(|line| line.frequency_hz > SLOW_BAND.below_hz);
-        let slow = steady_lines(channels, tick_hz, SLOW_BAND);
+        let slow = lines(channels, tick_hz, SLOW_BAND);
         slow.into_iter().chain(fast).map(PhasedLine::line).collect()
     }
 
@@ -176,19 +182,6 @@ fn each_tick<T>(
     }
 }
 
-/// Every channel in closed form, where it has one.
-fn steady_channels(
-    description: &Description,
-    recipe: usize,
-    level: Level,
-) -> Vec<Option<SteadyChannel>> {
-    let stands = steady(description, recipe, level).stands();
-    let channels = description.channels.iter().zip(stands);
-    channels
-        .map(|(channel, stand)| Driven::new(description, channel).steady(&stand, channel.flux_lm))
-        .collect()
-}
-
 /// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
 pub(super) type SummedChannel<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
 
@@ -200,7 +193,7 @@ impl Light<'_> {
             y: channel.y,
         });
         let tick_hz = f64::from(self.description.tick_hz);
-        match &self.channels {
+        match &self.closed {
             Some(channels) => {
                 let closed = channels.iter().map(|&channel| {
                     Box::new(move |seconds: f64| channel.light_until(seconds * tick_hz))

@@ -3,14 +3,15 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
-use super::super::pulse_survey::{grid, has_closed_form};
+use super::super::pulse_survey::grid;
 use super::light::{Light, at_clock};
+use super::near_duties::near_duties;
 use super::near_fractions::{lowest_and_full, near_fractions};
 use crate::description::Description;
 use crate::metrics::flicker::pst_lm::pst_lm_of_lines;
 use crate::metrics::flicker::temporal_visibility::{Model, visibility};
 use crate::metrics::flicker::{Line, ieee1789, svm::svm};
-use crate::run::{MetricMap, MetricRow, core_curve};
+use crate::run::{MetricMap, MetricRow, core_curve, has_exact_lines};
 
 /// How closely the range is searched: lights of the grid left out between two, and times that the search looks closer
 /// round a worst light. Where lines must be taken from records, more coarsely.
@@ -39,6 +40,17 @@ pub(super) fn row(description: &Description, light: f64, lines: &[Line]) -> Metr
         }
     });
     rows.into_iter().reduce(worse).unwrap_or_default()
+}
+
+/// The figures of a recipe that is held at a Level.
+pub(in crate::check) fn row_at(
+    description: &Description,
+    recipe: usize,
+    level: Level,
+) -> MetricRow {
+    let light = core_curve(description.curve).light(level).as_f64();
+    let lines = Light::new(description, recipe, level).lines();
+    row(description, light, &lines)
 }
 
 fn worse(one: MetricRow, other: MetricRow) -> MetricRow {
@@ -71,18 +83,8 @@ pub(in crate::check) fn metric_maps(description: &Description) -> Vec<MetricMap>
 }
 
 fn map(description: &Description, recipe: usize) -> MetricMap {
-    let at = |level: Level| {
-        let light = core_curve(description.curve).light(level).as_f64();
-        (
-            level,
-            row(
-                description,
-                light,
-                &Light::new(description, recipe, level).lines(),
-            ),
-        )
-    };
-    let (every, rounds) = if has_closed_form(description) {
+    let at = |level: Level| (level, row_at(description, recipe, level));
+    let (every, rounds) = if has_exact_lines(description) {
         EXACT_SEARCH
     } else {
         RECORDED_SEARCH
@@ -90,6 +92,7 @@ fn map(description: &Description, recipe: usize) -> MetricMap {
     let mut levels: Vec<_> = grid(description).into_iter().step_by(every).collect();
     levels.extend(lowest_and_full(description));
     levels.extend(near_fractions(description, recipe));
+    levels.extend(near_duties(description, recipe));
     levels.sort_unstable();
     levels.dedup();
     let mut rows: Vec<_> = levels.into_par_iter().map(at).collect();

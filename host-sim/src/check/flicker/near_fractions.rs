@@ -4,8 +4,8 @@
 use milliglow::Level;
 
 use super::super::pulse_survey::has_closed_form;
-use crate::description::{Channel, Description, LevelChoice, Modulation};
-use crate::run::level;
+use crate::description::{Channel, Description, LevelChoice, Modulation, Recipe};
+use crate::run::{ideal_light, level, steady_levels};
 
 /// Fractions of every ratio of whole numbers up to this.
 const LARGEST: u32 = 4;
@@ -22,15 +22,42 @@ pub(super) fn lowest_and_full(description: &Description) -> [Level; 4] {
 pub(super) fn near_fractions(description: &Description, recipe: usize) -> Vec<Level> {
     let all = has_closed_form(description);
     let looked_at = |channel: &Channel| all || channel.modulation != Modulation::FirstOrder;
-    let shares = description.recipes[recipe].shares.iter();
-    let shares = shares
-        .zip(&description.channels)
-        .filter(|(share, channel)| **share > 0.0 && looked_at(channel));
-    let lights = shares.flat_map(|(share, _)| fractions().map(move |fraction| fraction / share));
+    let channels = (0..description.channels.len()).filter(|&k| looked_at(&description.channels[k]));
+    let recipe = &description.recipes[recipe];
+    let lights: Vec<f64> = if recipe.follows_level() {
+        channels
+            .flat_map(|channel| crossings(description, recipe, channel))
+            .collect()
+    } else {
+        let shares = channels.map(|channel| recipe.shares[channel]);
+        shares
+            .filter(|share| *share > 0.0)
+            .flat_map(|share| fractions().map(move |fraction| fraction / share))
+            .collect()
+    };
     let lit = description.requirements.lowest_light..1.0;
     lights
+        .into_iter()
         .filter(|light| lit.contains(light))
         .flat_map(|light| beside(description, light))
+        .collect()
+}
+
+/// The lights at which a channel of a recipe that follows the Level crosses a simple fraction.
+fn crossings(description: &Description, recipe: &Recipe, channel: usize) -> Vec<f64> {
+    let light = |level: Level| ideal_light(description.curve, f64::from(level.to_bits()));
+    let given = |level: Level| {
+        let shares = recipe.shares_at(f64::from(level.to_bits()));
+        shares[channel] * light(level)
+    };
+    let next = |level: Level| Level::from_bits(level.to_bits().saturating_add(1));
+    let crosses = |level: &Level| {
+        let (here, there) = (given(*level), given(next(*level)));
+        fractions().any(|fraction| (here > fraction) != (there > fraction))
+    };
+    steady_levels(description)
+        .filter(crosses)
+        .map(light)
         .collect()
 }
 
@@ -59,7 +86,7 @@ fn fractions() -> impl Iterator<Item = f64> {
 }
 
 fn is_lowest(p: u32, q: u32) -> bool {
-    (2..=p).all(|d| p % d != 0 || q % d != 0)
+    !(2..=p).any(|d| p.is_multiple_of(d) && q.is_multiple_of(d))
 }
 
 #[cfg(test)]

@@ -7,8 +7,10 @@ use milliglow::Level;
 
 use super::light::{SLOW_BAND, fluxes};
 use crate::description::Description;
-use crate::optics::{PhasedLine, SteadyChannel, steady_lines};
-use crate::run::{Driven, LightSampler, Stand, Stepped, core_curve, steady_shares, stream};
+use crate::optics::{PhasedLine, Steady, lines};
+use crate::run::{
+    Driven, LightSampler, Stand, Stepped, core_curve, core_shares_at, steady_shares, stream,
+};
 
 /// Rate of samples where ticks are stepped: the lowest that the meter takes, or somewhat more, so that spans are whole ticks.
 const STEPPED_HZ: std::ops::RangeInclusive<u32> = 2_000..=3_000;
@@ -39,12 +41,12 @@ impl SlowLight {
         description: &Description,
         recipe: usize,
         level: Level,
-        channels: &[Option<SteadyChannel>],
+        channels: &[Option<Steady>],
     ) -> Self {
         let closed: Vec<_> = channels.iter().copied().flatten().collect();
         Self {
-            mean: closed.iter().map(SteadyChannel::mean).sum(),
-            lines: steady_lines(&closed, f64::from(description.tick_hz), SLOW_BAND),
+            mean: closed.iter().map(Steady::mean).sum(),
+            lines: lines(&closed, f64::from(description.tick_hz), SLOW_BAND),
             stepped: (closed.len() < channels.len())
                 .then(|| Streams::new(description, recipe, level, channels)),
         }
@@ -94,11 +96,12 @@ impl Streams {
         description: &Description,
         recipe: usize,
         level: Level,
-        channels: &[Option<SteadyChannel>],
+        channels: &[Option<Steady>],
     ) -> Self {
-        let shares = description.recipes[recipe].shares.iter().zip(channels);
+        let shares = core_shares_at(&description.recipes[recipe], level);
+        let shares = shares.iter().map(|share| share.as_f64()).zip(channels);
         // A channel in closed form stays dark here.
-        let shares = shares.map(|(&share, closed)| if closed.is_some() { 0.0 } else { share });
+        let shares = shares.map(|(share, closed)| if closed.is_some() { 0.0 } else { share });
         let luminaire = steady_shares(description, &shares.collect::<Vec<_>>(), level);
         let mut sampler = LightSampler::new(
             &Driven::all(description),

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{flicker, pictures, warm};
+use super::{bucks, drivers, flicker, pictures, warm};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -17,6 +17,8 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
         }
         (streams(checked))
         (section("pulse-rates", "Pulse rate", &pulse_rates(checked)))
+        (drivers::sections(checked))
+        (bucks::sections(checked))
         (flicker::test_lights(checked))
         (flicker::over_the_range(checked))
         (pictures::cameras(checked))

@@ -78,7 +78,7 @@ fn figures(at: &Flicker) -> [Figure; 4] {
         Figure::new(
             plots::chromatic(&lines(&at.chromatic)),
             "Chromatic flicker",
-            "How far the colour swings at each frequency. One n-step is a ruler for colours side by side, no limit: the eye \
+            "How far the colour swings at each frequency, from 1e-6 on. One n-step is a ruler for colours side by side, no limit: the eye \
              follows changes of colour up to some 25 Hz only (common practice).",
         ),
     ]

@@ -1,10 +1,15 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
+mod bucks;
+mod comparison;
+mod drivers;
+mod drivers_table;
 pub(super) mod figures;
 mod flicker;
 pub(super) mod flicker_table;
 mod parameters;
 mod pictures;
+mod spread;
 pub(super) mod verdicts;
 mod warm;
 
@@ -24,6 +29,8 @@ pub fn html(checked: &Checked, locus: &[(f64, f64)]) -> String {
             (verdicts::section(&checked.verdicts))
             (cautions())
             (figures::sections(checked, locus))
+            @if let Some(figures) = &checked.spread { (spread::section(checked, figures)) }
+            @if let Some(ways) = &checked.comparison { (comparison::section(checked, ways)) }
             (parameters::section(checked))
         }
     };
@@ -96,7 +103,7 @@ fn cautions() -> Markup {
             h2 { "Cautions" }
             p {
                 "This is a simulation, not a measurement: it steps the firmware's own arithmetic and "
-                "knows nothing of the driver, the LEDs or the heat of a built luminaire."
+                "knows of the drivers what the file says of them, and nothing of the LEDs or the heat of a built luminaire."
             }
             p {
                 "Flickering light can harm photosensitive people. Light whose modulation below 90 Hz reaches 5 % is "
@@ -178,13 +185,19 @@ mod tests {
         assert!(place("has 41 %") < place("qualified people"));
     }
 
+    /// A table, errors of two recipes, the supply at each test light.
+    const DRIVERS: usize = 1 + 2 + 10;
+
     #[test]
     fn every_plot_is_there_and_a_script_is_not_needed() {
         let mut checked = fixture::checked();
         let drawings = |checked: &Checked| page(checked).matches("<svg").count();
-        assert_eq!(drawings(&checked), 2 + 2 + 2 + 10 + 1 + 2 + 40 + 4);
+        assert_eq!(
+            drawings(&checked),
+            2 + 2 + 2 + 10 + 1 + DRIVERS + 2 + 40 + 4
+        );
         checked.observed.script.clear();
         checked.observed.fades.clear();
-        assert_eq!(drawings(&checked), 2 + 10 + 1 + 2 + 40 + 4);
+        assert_eq!(drawings(&checked), 2 + 10 + 1 + DRIVERS + 2 + 40 + 4);
     }
 }

@@ -1,11 +1,15 @@
 //! The result of `check` as one JSON document.
 
+mod comparison;
+mod drivers;
 mod lights;
+mod spread;
 mod warm;
 
 use serde_json::{Map, Value, json};
 
 use super::bands::BANDS;
+use super::buck_designs::buck_designs;
 use super::parameters::parameters;
 use super::{Checked, PROGRAM, VERSION, order};
 use crate::verdict::{Bound, Outcome, Verdict};
@@ -21,9 +25,13 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `verdicts` | array, in the order of judging, see below |
 /// | `lights` | array of the light metrics, one object per recipe and test light that is lit, see below |
 /// | `cameras` | array, one object per camera, recipe and light, see below |
+/// | `drivers` | array, one object per recipe and test light, see below; information |
+/// | `buck_designs` | array, one object per channel with a buck converter, see below; information |
 /// | `warm` | the recipes in the warm luminaire, and power, see below |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
+/// | `spread` | only where asked for: what most units of a series hold, see below |
+/// | `comparison` | only where asked for: ways of dimming side by side, see below |
 ///
 /// A verdict:
 ///
@@ -71,6 +79,42 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `exposure_s` | the exposure within its tolerance that shows it |
 /// | `frame_flicker` | Michelson contrast of whole frames, one after the other |
 ///
+/// Drivers at a light:
+///
+/// | key | holds |
+/// |---|---|
+/// | `recipe`, `light` | which recipe, and the light asked for |
+/// | `channels` | one object a channel: its name `channel`, the number of its `row` and that row's `range_ratio` and `stretch` (ticks a decision); `edges_hz`, rising and falling edges of its stream a second; `shortest_pulse_s`, null if it is dark or an unbroken 1; `light_error` and `light_error_uncorrected`, relative error of its mean light with the light of edges given back and without, null if it is dark |
+/// | `supply` | what all drivers draw, over all channels at full, which count by their `power_w`, or the same where one has none: `spread` as the channels' phases are spread, `together` as if all pulsed on one tick; each with `peak`, `modulation` ((highest - lowest) / (highest + lowest) of the ticks), `ripple` (RMS over the mean) and `strongest_line` from 20 Hz to 20 kHz (`frequency_hz`, `amplitude` over the mean) or null |
+///
+/// A buck's design, on a supply that stands still:
+///
+/// | key | holds |
+/// |---|---|
+/// | `channel` | its name |
+/// | `mean_a`, `peak_a`, `ripple_a` | of an unbroken 1: mean current of the string, highest of the inductor, highest less lowest |
+/// | `frequency_hz`, `on_time_s`, `closed`, `continuous` | cycles a second; the switch closed in each, in seconds and as a part of the time; whether the inductor's current never runs out |
+/// | `rise_s`, `fall_s`, `shortest_on_time_s` | from no current to the peak and back; the shortest pulse that reaches the peak |
+/// | `line_sensitivity` | relative change of the mean over that of the supply |
+/// | `mean_spread` | `least` and `most` mean over the nominal one for tolerances of `supply` and `delay`, either way |
+/// | `off_times` | off-times for other ripples and frequencies: `off_time_s`, and the `ripple_a`, `frequency_hz` and `mean_a` that come of it |
+///
+/// Spread has `units` (drawn), `part` (of them that holds the figures) and `places`, each with `recipe`, `light`, `change` (null,
+/// or `channel`, `row` and `from`: below or above), and with `design_values` and `own_values` in the firmware:
+///
+/// | key | holds |
+/// |---|---|
+/// | `flux_error` | flux against the design's, relative |
+/// | `light_error` | light over the unit's own full light against the curve, relative |
+/// | `colour_error_uv`, `colour_shift_uv` | distance from the design's colour, and from the unit's own at full, delta u'v' |
+/// | `light_step`, `colour_step_uv` | across a change of row: step of light beyond the curve's, relative; step of colour, delta u'v' |
+///
+/// Comparison has `ways`, each with `name`, `exact_lines`, `worst` (`value` and `light` of each figure) and `lights` (`recipe`, `light`,
+/// the figures, `edges_hz`, `shortest_pulse_s` or null, `supply_peak` in full currents of a channel, `light_error`), and
+/// `analog` with `units` and `lights` (`recipe`, `light`, `light_given`: `low`, `median`, `high`; `light_error`, `colour_error_uv`,
+/// `dark`: units with a dark channel; `supply`). Figures: `svm`, `low_risk_margin`, `no_effect_margin`, `below_90_hz`,
+/// `visibility`, `pst_lm_of_lines`.
+///
 /// Warm: `recipes` is an array, one object per recipe and light, empty where the file says too little of temperatures; `fades` an
 /// array with `peak_power_w` and `corrected_peak_power_w` of each fade of the script, empty where a channel's power is not known.
 ///
@@ -84,7 +128,7 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// JSON has no NaN: a value that is not finite is null.
 #[must_use]
 pub fn json(checked: &Checked) -> Value {
-    json!({
+    let mut document = json!({
         "schema_version": 1,
         "tool": { "name": PROGRAM, "version": VERSION },
         "input": { "origin": checked.origin, "sha256": checked.input_digest },
@@ -92,6 +136,8 @@ pub fn json(checked: &Checked) -> Value {
         "verdicts": checked.verdicts.iter().map(verdict).collect::<Vec<_>>(),
         "lights": lights::lights(checked),
         "cameras": lights::cameras(checked),
+        "drivers": drivers::drivers(checked),
+        "buck_designs": buck_designs(&checked.description),
         "warm": warm::warm(checked),
         "bands": bands(),
         "summary": {
@@ -99,7 +145,14 @@ pub fn json(checked: &Checked) -> Value {
             "failed": checked.count(Outcome::Fail),
             "not_judged": checked.count(Outcome::NotJudged),
         },
-    })
+    });
+    if let Some(figures) = &checked.spread {
+        document["spread"] = spread::spread(checked, figures);
+    }
+    if let Some(ways) = &checked.comparison {
+        document["comparison"] = comparison::comparison(checked, ways);
+    }
+    document
 }
 
 fn bands() -> Map<String, Value> {
@@ -166,6 +219,8 @@ mod tests {
             "verdicts",
             "lights",
             "cameras",
+            "drivers",
+            "buck_designs",
             "warm",
             "bands",
             "summary",

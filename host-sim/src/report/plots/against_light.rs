@@ -17,10 +17,25 @@ pub(in crate::report) struct AgainstLight {
     pub(in crate::report) of: fn(&MetricRow) -> f64,
 }
 
-/// Both axes in decades: a distance from the limit is a factor.
+/// A line a recipe.
 pub(in crate::report) fn against_light(checked: &Checked, drawn: &AgainstLight) -> String {
-    let maps = &checked.observed.metric_maps;
-    let rows = || maps.iter().flat_map(|map| &map.rows);
+    let maps = checked.observed.metric_maps.iter();
+    let named: Vec<_> = maps
+        .map(|map| {
+            let name = &*checked.description.recipes[map.recipe].name;
+            (name, &*map.rows)
+        })
+        .collect();
+    named_lines(&named, drawn, HEIGHT)
+}
+
+/// A line a name, both axes in decades: a distance from the limit is a factor.
+pub(super) fn named_lines(
+    named: &[(&str, &[MetricRow])],
+    drawn: &AgainstLight,
+    height: f64,
+) -> String {
+    let rows = || named.iter().flat_map(|(_, rows)| *rows);
     let lights = rows().map(|row| row.light * 100.0);
     let x = Axis::over(Scale::Log, "light in % of full", lights, |light| {
         significant(light, 4)
@@ -29,18 +44,18 @@ pub(in crate::report) fn against_light(checked: &Checked, drawn: &AgainstLight) 
     let y = Axis::over(Scale::Log, drawn.title, values, |value| {
         quantity(value, drawn.unit)
     });
-    drawing(WIDTH, HEIGHT, |pen| {
-        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, NAMES), &x, &y);
+    drawing(WIDTH, height, |pen| {
+        let frame = Frame::new(pen, Edges::within(WIDTH, height, NAMES), &x, &y);
         limit_line(&frame, pen, drawn);
         let mut keys = Vec::new();
-        for (i, map) in maps.iter().enumerate() {
-            let stroke = Stroke::channel(i, maps.len());
-            let points = map.rows.iter();
+        for (i, (name, rows)) in named.iter().enumerate() {
+            let stroke = Stroke::channel(i, named.len());
+            let points = rows.iter();
             frame.line(
                 points.map(|row| (row.light * 100.0, (drawn.of)(row))),
                 stroke,
             );
-            keys.push((&*checked.description.recipes[map.recipe].name, stroke));
+            keys.push((*name, stroke));
         }
         frame.keys(&keys);
     })

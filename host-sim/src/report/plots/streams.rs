@@ -7,7 +7,7 @@ use super::ink::{BLACK, GREY, Stroke};
 use super::labels::shortened;
 use super::pen::{CHARACTER, Pen, Side, drawing};
 use crate::description::Description;
-use crate::run::{HeldChannel, Hold};
+use crate::run::{HeldChannel, Hold, runs_of_ones};
 
 /// Periods of the busiest channel that a timeline shows.
 const PERIODS: u64 = 8;
@@ -106,15 +106,9 @@ pub(in crate::report) fn window_ticks(hold: &Hold) -> u64 {
 
 /// Runs of ones in the first `ticks` ticks, as begin and end.
 fn runs(words: &[u32], ticks: u64) -> Vec<(u64, u64)> {
-    let one = |tick: u64| words[(tick / 32) as usize] >> (31 - tick % 32) & 1 == 1;
-    let mut runs: Vec<(u64, u64)> = Vec::new();
-    for tick in (0..ticks.min(32 * words.len() as u64)).filter(|tick| one(*tick)) {
-        match runs.last_mut() {
-            Some(last) if last.1 == tick => last.1 += 1,
-            _ => runs.push((tick, tick + 1)),
-        }
-    }
-    runs
+    let runs = runs_of_ones(words).into_iter();
+    let runs = runs.map(|run| (run.start as u64, (run.end as u64).min(ticks)));
+    runs.take_while(|run| run.0 < ticks).collect()
 }
 
 #[cfg(test)]

@@ -1,36 +1,66 @@
 //! Solved recipes as TOML to paste into a luminaire's file.
 
 use super::{Recipes, Row};
-use crate::numbers::significant;
+use crate::numbers::{percent, significant};
 
 /// Significant digits of a share: the colour moves by less than a thousandth of an n-step.
 const DIGITS: usize = 6;
 
-/// One line a recipe, for the table `[recipes]`; channels that are dark are left out.
+/// For the table `[recipes]`, channels that are dark left out: one line a recipe, or one recipe through knots where the
+/// rows stand at Levels.
 #[must_use]
 pub fn toml_text(recipes: &Recipes) -> String {
-    let lines = recipes.rows.iter().map(|row| line(recipes, row));
-    "# paste below [recipes]\n".to_owned() + &lines.collect::<String>()
+    let all_at_levels = recipes.rows.iter().all(|row| row.level.is_some());
+    let lines = if all_at_levels {
+        through_knots(recipes)
+    } else {
+        let lines = recipes.rows.iter().map(|row| {
+            let shares = shares(recipes, row).join(", ");
+            format!("{} = {{ {shares} }}{}\n", key(&row.name), mark(row))
+        });
+        lines.collect()
+    };
+    "# paste below [recipes]\n".to_owned() + &lines
 }
 
-fn line(recipes: &Recipes, row: &Row) -> String {
+fn through_knots(recipes: &Recipes) -> String {
+    let (first, last) = (recipes.rows.first(), recipes.rows.last());
+    let name = |row: Option<&Row>| row.map_or("", |row| &*row.name).to_owned();
+    let knots = recipes.rows.iter().map(|row| {
+        let (level, light) = row.level.unwrap_or_default();
+        let keys = [format!("level = {level}")].into_iter();
+        let keys: Vec<String> = keys.chain(shares(recipes, row)).collect();
+        let colour = format!("{} at {} light", row.name, percent(light));
+        format!(
+            "    {{ {} }}, # {colour}{}\n",
+            keys.join(", "),
+            mark(row).replace(" #", ",")
+        )
+    });
+    format!(
+        "{} = {{ knots = [\n{}] }}\n",
+        key(&format!("{} to {}", name(first), name(last))),
+        knots.collect::<String>()
+    )
+}
+
+fn key(name: &str) -> toml::Value {
+    toml::Value::from(name)
+}
+
+fn shares(recipes: &Recipes, row: &Row) -> Vec<String> {
     let channels = recipes.primaries.channels().iter().zip(&row.solved.shares);
     let lit = channels.filter(|(_, share)| **share > 0.0);
-    let shares: Vec<String> = lit
-        .map(|(channel, share)| format!("{} = {}", channel.name, number(*share)))
-        .collect();
-    let name = toml::Value::from(row.name.as_str());
-    let level = row.level.map(|(level, _)| format!(" # at Level {level}"));
-    let mark = if row.solved.in_gamut {
+    lit.map(|(channel, share)| format!("{} = {}", channel.name, number(*share)))
+        .collect()
+}
+
+fn mark(row: &Row) -> &'static str {
+    if row.solved.in_gamut {
         ""
     } else {
         " # not reached: the nearest colour"
-    };
-    format!(
-        "{name} = {{ {} }}{}{mark}\n",
-        shares.join(", "),
-        level.unwrap_or_default()
-    )
+    }
 }
 
 /// A TOML float: it has a point or an exponent.

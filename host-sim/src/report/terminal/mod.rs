@@ -1,9 +1,14 @@
 //! The table of verdicts for a terminal.
 
 mod columns;
+mod comparison;
+mod plain;
+mod spread;
 mod texts;
 
 pub(super) use columns::paragraph;
+pub use comparison::comparison_table;
+pub use spread::spread_table;
 pub(super) use texts::{limit_text, margin_text, outcome_text, value_text};
 
 use anstyle::Style;

@@ -1,0 +1,11 @@
+// The script on a host.
+#include <stdio.h>
+
+#include "script.h"
+
+void say(const char *line) { puts(line); }
+
+int main(void) {
+  script();
+  return 0;
+}

@@ -1,0 +1,361 @@
+// milliglow for C. Written by cbindgen from core/ffi/src; `MILLIGLOW_WRITE_HEADER=1 cargo test -p milliglow-ffi` writes it anew.
+//
+// Memory is the caller's: nothing is allocated, freed or kept beyond what a function says. Functions that can fail give 0
+// or a negative MILLIGLOW_ERROR_...; then nothing has changed. Fractions (light, share, density, ratio) count 2^-32, and
+// 0xFFFFFFFF stands for 1. Words hold 32 ticks, the earliest in the most significant bit.
+//
+// Interrupts: a luminaire belongs to one context at a time. A function "for any context" touches no luminaire.
+// Pointers that are not NULL must be valid for what the function says; this cannot be checked.
+
+
+#ifndef MILLIGLOW_H
+#define MILLIGLOW_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+// RAM of a luminaire and of a table in bytes, and the alignment of both.
+#define MILLIGLOW_LUMINAIRE_BYTES (136 + 16 * (44 + 2 * sizeof(void *)))
+#define MILLIGLOW_TABLE_BYTES 328
+#define MILLIGLOW_ALIGNMENT sizeof(void *)
+
+
+// The most channels of a luminaire.
+#define MILLIGLOW_CHANNELS 16
+
+// Equal ratios of light, with a depth and a tail to black.
+#define MILLIGLOW_CURVE_EXPONENTIAL 0
+
+// CIE 1976 lightness; depth and tail are ignored.
+#define MILLIGLOW_CURVE_LIGHTNESS 1
+
+// Light in proportion to Level; depth and tail are ignored.
+#define MILLIGLOW_CURVE_LINEAR 2
+
+// First order: the default.
+#define MILLIGLOW_MODULATION_FIRST_ORDER 0
+
+// First order with dither.
+#define MILLIGLOW_MODULATION_DITHERED 1
+
+// Second order.
+#define MILLIGLOW_MODULATION_SECOND_ORDER 2
+
+// Words that are a timer's PWM.
+#define MILLIGLOW_MODULATION_TIMER 3
+
+// Duties to the nearest step.
+#define MILLIGLOW_ORDER_ROUNDING 0
+
+// The error of a period goes into the next.
+#define MILLIGLOW_ORDER_FIRST 1
+
+// Its sum goes along.
+#define MILLIGLOW_ORDER_SECOND 2
+
+// A timer without dither.
+#define MILLIGLOW_NO_DITHER 255
+
+// Any light is given as asked for.
+#define MILLIGLOW_LOWEST_ANY 0
+
+// Light below the lowest is lifted to it; Level 0 is off.
+#define MILLIGLOW_LOWEST_CLAMP 1
+
+// The luminaire goes off below the lowest light, and on again 2^-hysteresis_shift of it above.
+#define MILLIGLOW_LOWEST_OFF 2
+
+// Every channel is in the row of its own light.
+#define MILLIGLOW_RANGES_OWN 0
+
+// Every channel is in the highest row that any needs.
+#define MILLIGLOW_RANGES_COMMON 1
+
+// A pointer is NULL.
+#define MILLIGLOW_ERROR_NULL -1
+
+// The memory is smaller than the macro for it says.
+#define MILLIGLOW_ERROR_SIZE -2
+
+// The memory is not aligned to MILLIGLOW_ALIGNMENT.
+#define MILLIGLOW_ERROR_ALIGNMENT -3
+
+// Channels must be 1 to 16; 1 to 8 for port words of 8 bits.
+#define MILLIGLOW_ERROR_CHANNELS -4
+
+// The kind of a curve must be one of MILLIGLOW_CURVE_...
+#define MILLIGLOW_ERROR_CURVE -5
+
+// The kind of a modulation must be one of MILLIGLOW_MODULATION_..., and the order of a timer one of MILLIGLOW_ORDER_...
+#define MILLIGLOW_ERROR_MODULATION -6
+
+// The kind of a lowest light must be one of MILLIGLOW_LOWEST_...
+#define MILLIGLOW_ERROR_LOWEST -7
+
+// The range choice must be one of MILLIGLOW_RANGES_...
+#define MILLIGLOW_ERROR_RANGE_CHOICE -8
+
+// The settling must be one of MILLIGLOW_SETTLING_...
+#define MILLIGLOW_ERROR_SETTLING -9
+
+// Another value of a configuration is refused.
+#define MILLIGLOW_ERROR_OTHER -10
+
+// The depth of a curve must be 10 to 100 000.
+#define MILLIGLOW_ERROR_DEPTH -16
+
+// The tail of a curve must be 0 to 4 096 Levels.
+#define MILLIGLOW_ERROR_TAIL_LEVELS -17
+
+// A ratio must be at most 1, with a denominator above 0.
+#define MILLIGLOW_ERROR_RATIO -18
+
+// The shift of a dither must be 0 to 8.
+#define MILLIGLOW_ERROR_DITHER_WIDTH -19
+
+// The seed must not be 0.
+#define MILLIGLOW_ERROR_SEED -20
+
+// A decision must last 1, 2, 4, 8 or 16 ticks.
+#define MILLIGLOW_ERROR_STRETCH -21
+
+// Edges must take less than a decision, and last no longer than one.
+#define MILLIGLOW_ERROR_EDGE -22
+
+// A tick must be longer than 0 ps.
+#define MILLIGLOW_ERROR_TICK -23
+
+// A range ratio must be 1 to 1 024.
+#define MILLIGLOW_ERROR_RANGE_RATIO -24
+
+// A table must have 1 to 8 rows.
+#define MILLIGLOW_ERROR_ROWS -25
+
+// Rows must begin at light 0 and rise.
+#define MILLIGLOW_ERROR_ROW_ORDER -26
+
+// A row's full light must reach the next row, and the last row's full light.
+#define MILLIGLOW_ERROR_ROW_FULL -27
+
+// The shift of a table's hysteresis must be 1 to 15.
+#define MILLIGLOW_ERROR_HYSTERESIS -28
+
+// A timer must have 8 to 16 bits.
+#define MILLIGLOW_ERROR_TIMER_BITS -29
+
+// A channel's table must be made for the channel's modulation.
+#define MILLIGLOW_ERROR_CORRECTION -30
+
+// The set point is there with the next tick.
+#define MILLIGLOW_SETTLING_AT_ONCE 0
+
+// The channel stays dark for settling_words words of 32 ticks, and gives the light that it owes afterwards.
+#define MILLIGLOW_SETTLING_DARK 1
+
+// The set point moves with a time constant of settling_ticks and has arrived after settling_words; the difference is made up for.
+#define MILLIGLOW_SETTLING_BOOKED 2
+
+// The header's version: 65 536 x major + 256 x minor + patch.
+#define MILLIGLOW_VERSION 256
+
+// A running luminaire.
+typedef struct milliglow_luminaire milliglow_luminaire;
+
+// An operating table.
+typedef struct milliglow_table milliglow_table;
+
+// A dimming curve.
+typedef struct {
+  // Full light over lowest light, 10 to 100 000.
+  uint32_t depth;
+  // Levels of the tail to black, 0 (none) to 4 096.
+  uint16_t tail_levels;
+  // MILLIGLOW_CURVE_...
+  uint8_t kind;
+} milliglow_curve;
+
+// What happens at the bottom.
+typedef struct {
+  // The lowest light in units of 2^-32.
+  uint32_t light;
+  // MILLIGLOW_LOWEST_...
+  uint8_t kind;
+  // 1 to 31, for MILLIGLOW_LOWEST_OFF.
+  uint8_t hysteresis_shift;
+} milliglow_lowest;
+
+// How the density of a channel becomes a stream.
+typedef struct {
+  // MILLIGLOW_MODULATION_...
+  uint8_t kind;
+  // A dither of 2^-dither_shift steps, 0 to 8; for a timer also MILLIGLOW_NO_DITHER. Ignored without dither.
+  uint8_t dither_shift;
+  // Bits of a timer, 8 to 16; ignored for other kinds.
+  uint8_t timer_bits;
+  // MILLIGLOW_ORDER_... of a timer; ignored for other kinds.
+  uint8_t timer_order;
+} milliglow_modulation;
+
+// What a luminaire is: may lie in flash.
+typedef struct {
+  // From Level to light.
+  milliglow_curve curve;
+  // What happens at the bottom.
+  milliglow_lowest lowest;
+  // Seed of the dither, not 0.
+  uint32_t seed;
+  // 1 to 16.
+  uint8_t channels;
+  // MILLIGLOW_RANGES_...
+  uint8_t range_choice;
+  // From density to stream, a channel each.
+  milliglow_modulation modulation[MILLIGLOW_CHANNELS];
+  // From channel light to range, stretch and density, a channel each: tables of milliglow_table_init, which channels may share and
+  // which must outlive the luminaire, unchanged; NULL for an ideal driver of one range.
+  const milliglow_table *tables[MILLIGLOW_CHANNELS];
+} milliglow_configuration;
+
+// One row of an operating table.
+typedef struct {
+  // The channel light from which on the row is in force, in units of 2^-32.
+  uint32_t from_light;
+  // Full light of the channel over that of this range is ratio_numerator / ratio_denominator, 1 to 1 024.
+  uint32_t ratio_numerator;
+  // Above 0.
+  uint32_t ratio_denominator;
+  // Edges of the driver in picoseconds: from no current to full current,
+  uint32_t rise_ps;
+  // from full current to none,
+  uint32_t fall_ps;
+  // from switching on until the current begins to rise,
+  uint32_t on_delay_ps;
+  // from switching off until it begins to fall.
+  uint32_t off_delay_ps;
+  // Ticks a decision: 1, 2, 4, 8 or 16.
+  uint8_t stretch_ticks;
+  // Which set point of the driver: a number of the board's own.
+  uint8_t range;
+} milliglow_row;
+
+// What an operating table is made of.
+typedef struct {
+  // Rows in the order of their light; they are copied.
+  const milliglow_row *rows;
+  // 1 to 8.
+  uint32_t row_count;
+  // The length of a tick in picoseconds, above 0.
+  uint32_t tick_ps;
+  // A row is left downwards 2^-hysteresis_shift of its light below where it begins; 1 to 15.
+  uint8_t hysteresis_shift;
+  // MILLIGLOW_SETTLING_...
+  uint8_t settling;
+  // See there.
+  uint16_t settling_ticks;
+  // See there.
+  uint8_t settling_words;
+  // The modulation of the channels that use the table.
+  milliglow_modulation modulation;
+} milliglow_table_setting;
+
+#ifdef __cplusplus
+extern "C" {
+#endif // __cplusplus
+
+// The name of an error without its prefix, such as "DEPTH"; "NONE" for 0 and "UNKNOWN" for what is no error. Never NULL, and valid
+// for good. For any context.
+const char *milliglow_error_name(int32_t error);
+
+// The light of a Level on the luminaire's curve, in units of 2^-32; 0 for NULL. For any context: a curve never changes.
+uint32_t milliglow_light_of_level(const milliglow_luminaire *luminaire,
+                                  uint16_t level);
+
+// The highest Level whose light is not above this light; 0 for NULL. Sixteen times the cost of milliglow_light_of_level. For any
+// context.
+uint16_t milliglow_level_of_light(const milliglow_luminaire *luminaire,
+                                  uint32_t light);
+
+// Writes numerator / denominator, 0 to 1, to the nearest 2^-32: for light and shares. It divides. For any context.
+int32_t milliglow_fraction(uint32_t numerator,
+                           uint32_t denominator,
+                           uint32_t *fraction);
+
+// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (968 with pointers of 32 bits), aligned to
+// MILLIGLOW_ALIGNMENT; its handle goes to `luminaire`. The configuration is copied, its tables are not.
+//
+// A luminaire of few channels takes the RAM, and in a control step nearly the cycles, of one of 16. For any context.
+int32_t milliglow_init(uint8_t *memory,
+                       size_t bytes,
+                       const milliglow_configuration *configuration,
+                       milliglow_luminaire **luminaire);
+
+// The number of channels; 0 for NULL. For any context: it never changes.
+uint32_t milliglow_channels(const milliglow_luminaire *luminaire);
+
+// Sends the luminaire from where it is, in flight or not, to a Level (0 off, 65 535 full) and to shares (one a channel, in units of
+// 2^-32) in so many control steps, 0 for the next one; all arrive together. It divides: not for the tick interrupt.
+int32_t milliglow_fade_to(milliglow_luminaire *luminaire,
+                          uint16_t level,
+                          const uint32_t *shares,
+                          uint32_t control_steps);
+
+// One control step: moves Level and shares, and makes the densities of them. No division, bounded time.
+int32_t milliglow_control_step(milliglow_luminaire *luminaire);
+
+// Holds the fade where it is until milliglow_resume or the next target.
+int32_t milliglow_pause(milliglow_luminaire *luminaire);
+
+// Goes on after a pause; arrival is later by the control steps paused.
+int32_t milliglow_resume(milliglow_luminaire *luminaire);
+
+// Where the Level is now, 0 to 65 535; 0 for NULL.
+uint16_t milliglow_level(const milliglow_luminaire *luminaire);
+
+// Control steps to arrival, 0 when standing still; 0 for NULL.
+uint32_t milliglow_remaining(const milliglow_luminaire *luminaire);
+
+// Writes the set point of each channel's driver, a byte each: put them out as the first tick of the next words goes out.
+int32_t milliglow_ranges(const milliglow_luminaire *luminaire,
+                         uint8_t *ranges);
+
+// Writes the density of each channel (ones a tick, in units of 2^-32, 0xFFFFFFFF an unbroken 1): for timers that make PWM.
+int32_t milliglow_densities(const milliglow_luminaire *luminaire,
+                            uint32_t *densities);
+
+// Writes the next ticks, 32 a word, the earliest in the most significant bit: `buffers` holds a pointer a channel, each to `words`
+// words that overlap with no other's. No division; time in proportion to channels and words.
+int32_t milliglow_fill(milliglow_luminaire *luminaire,
+                       uint32_t *const *buffers,
+                       size_t words);
+
+// Writes 32 ticks a block as bytes of a port, a byte a tick, the earliest first: bit k is channel k. For up to 8 channels.
+int32_t milliglow_port_words_8(milliglow_luminaire *luminaire,
+                               uint8_t *ticks,
+                               size_t blocks);
+
+// The same in half words, for up to 16 channels.
+int32_t milliglow_port_words_16(milliglow_luminaire *luminaire, uint16_t *ticks, size_t blocks);
+
+// The same in words, for up to 16 channels.
+int32_t milliglow_port_words_32(milliglow_luminaire *luminaire, uint32_t *ticks, size_t blocks);
+
+// The same for a register that sets and resets pins: a one in the lower half sets pin k, one in the upper half resets it; pins of no
+// channel are left as they are.
+int32_t milliglow_set_reset_words(milliglow_luminaire *luminaire,
+                                  uint32_t *ticks,
+                                  size_t blocks);
+
+// Makes an operating table in memory of at least MILLIGLOW_TABLE_BYTES, aligned to MILLIGLOW_ALIGNMENT; its handle goes to `table`.
+// It divides: for set-up. The memory must not be touched while a luminaire uses the table. For any context.
+int32_t milliglow_table_init(uint8_t *memory,
+                             size_t bytes,
+                             const milliglow_table_setting *setting,
+                             milliglow_table **table);
+
+// The library's version, to be compared with the header's MILLIGLOW_VERSION. For any context.
+uint32_t milliglow_version(void);
+
+#ifdef __cplusplus
+}  // extern "C"
+#endif  // __cplusplus
+
+#endif  /* MILLIGLOW_H */

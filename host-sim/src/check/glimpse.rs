@@ -1,0 +1,88 @@
+//! Parts of a check for a search that judges many luminaires: a figure at a time, and steady light as a whole.
+
+use milliglow::Level;
+
+use super::rules::{Rules, camera_rule};
+use super::{flicker, pulse_survey, pulses};
+use crate::description::{Description, LevelChoice};
+use crate::metrics::Pulses;
+use crate::run::{From, MetricRow, level};
+use crate::verdict::{Rule, Verdict};
+
+/// Levels spread evenly over the decades of steady light, lowest first: all of them are judged by a check, every third where
+/// lines must be recorded.
+pub(crate) fn grid(description: &Description) -> Vec<Level> {
+    pulse_survey::grid(description)
+}
+
+/// Whether pulses are known in closed form.
+pub(crate) fn has_closed_form(description: &Description) -> bool {
+    pulse_survey::has_closed_form(description)
+}
+
+/// Density and pulses of each channel of a recipe that has come to a Level from black; none for a dark channel.
+pub(crate) fn pulses_at(
+    description: &Description,
+    recipe: usize,
+    level: Level,
+) -> Vec<Option<(f64, Pulses)>> {
+    pulse_survey::Surveyed::new(description, recipe).at(level, From::Below)
+}
+
+/// The figures of a recipe that is held at a Level, each the worst of the tick rate's tolerance.
+pub(crate) fn row_at(description: &Description, recipe: usize, level: Level) -> MetricRow {
+    flicker::row_at(description, recipe, level)
+}
+
+/// The worst contrast of a camera's bands, over its limit; none in the dark.
+pub(crate) fn bands_at(
+    description: &Description,
+    camera: usize,
+    recipe: usize,
+    light: f64,
+) -> Option<f64> {
+    let level = level(description, LevelChoice::Light(light));
+    let limit = camera_rule(description.cameras[camera].contrast).limit;
+    let lit = (level > Level::OFF).then_some(level)?;
+    flicker::contrast_at(description, camera, recipe, lit).map(|contrast| contrast / limit)
+}
+
+/// Every rule that a glimpse has a figure for.
+pub(crate) struct Limits {
+    pub(crate) pulse_rate: Rule,
+    pub(crate) dark_gap: Rule,
+    pub(crate) svm: Rule,
+    pub(crate) low_risk: Rule,
+    pub(crate) no_effect: Rule,
+    pub(crate) seizure: Rule,
+    pub(crate) visibility: Rule,
+    pub(crate) pst_lm: Rule,
+}
+
+impl Limits {
+    pub(crate) fn of(description: &Description) -> Self {
+        let rules = Rules::of(description);
+        Self {
+            pulse_rate: rules.pulse_rate,
+            dark_gap: rules.dark_gap,
+            svm: rules.svm,
+            low_risk: rules.low_risk,
+            no_effect: rules.no_effect,
+            seizure: rules.seizure,
+            visibility: rules.visibility,
+            pst_lm: rules.pst_lm,
+        }
+    }
+}
+
+/// The verdicts of a check on the pulses and the flicker of steady light at its worst, and on the bands of cameras: neither
+/// test lights nor fades.
+pub(crate) fn worst_of_steady_light(description: &Description) -> Vec<Verdict> {
+    let maps = flicker::metric_maps(description);
+    [
+        pulses::judge(description, &[]),
+        flicker::judge(description, &[], &maps),
+        flicker::judge_bands(description, &flicker::bands(description)),
+    ]
+    .concat()
+}

@@ -1,0 +1,309 @@
+//! The lowest light that a luminaire may have: from it on no requirement is broken at steady light.
+//!
+//! Pulse rate, dark gap and the lines' figures are asked of Levels between the highest light that is known to break a limit and the
+//! next that keeps all: those of the maps and the cameras' own lights, so that only a few more are looked at.
+
+use milliglow::Level;
+use rayon::prelude::*;
+
+use super::flicker::{broken, row_at};
+use super::pulse_survey::Surveyed;
+use super::rules::{Rules, lowest_light_rule};
+use super::words::place;
+use crate::description::{Description, LevelChoice};
+use crate::numbers::{percent, significant};
+use crate::run::{Bands, From, MetricMap, core_curve, has_exact_lines, level};
+use crate::verdict::Verdict;
+
+/// Lights a decade that are asked below the maps.
+const LIGHTS_A_DECADE: f64 = 8.0;
+/// How close two lights are where each must be recorded: a 50th.
+const RECORDED_APART: f64 = 1.02;
+/// The highest light that a file may declare as its lowest.
+const HIGHEST: f64 = 0.1;
+
+pub(super) fn judge(description: &Description, maps: &[MetricMap], bands: &[Bands]) -> Verdict {
+    let search = Search::new(description);
+    let known = search.known(maps, bands);
+    let own = match description.operating.lowest_light {
+        0.0 => description.requirements.lowest_light,
+        lowest => lowest,
+    };
+    let Some(found) = search.lowest(known) else {
+        let rule = lowest_light_rule(1.0);
+        return rule.judge("full light", own, "full light itself breaks a limit");
+    };
+    let light = search.light(found.keeps);
+    let cause = search.broken(found.breaks);
+    let recipe = cause.map_or(0, |(recipe, _)| recipe);
+    let mut reason = reason(description, &found, light, cause);
+    if let Some(offer) = offer(light).filter(|_| own >= light) {
+        reason += &format!("; {offer} is open to you");
+    }
+    let verdict = lowest_light_rule(light).judge(place(description, recipe, light), own, reason);
+    verdict.mended_by(|| Some(remedy(light)))
+}
+
+fn reason(
+    description: &Description,
+    found: &Found,
+    light: f64,
+    cause: Option<(usize, &str)>,
+) -> String {
+    let cause = match cause {
+        Some((recipe, limit)) => {
+            format!(
+                "below it {} breaks: {limit}",
+                description.recipes[recipe].name
+            )
+        }
+        None if found.breaks == Level::OFF => "the lowest there is".to_owned(),
+        None => "below it a camera shows bands".to_owned(),
+    };
+    format!("from {} on no limit is broken; {cause}", percent(light))
+}
+
+fn remedy(light: f64) -> String {
+    match offer(light) {
+        Some(offer) => {
+            format!("set {offer} or more, and lowest_light_percent of [requirements] likewise")
+        }
+        None => "no lowest_light_percent would do: mend the other failures first".to_owned(),
+    }
+}
+
+/// The key with the light rounded up, where the file may say it.
+fn offer(light: f64) -> Option<String> {
+    let unit = 10f64.powf((100.0 * light).log10().floor() - 2.0);
+    let rounded = (100.0 * light / unit).ceil() * unit;
+    (light <= HIGHEST).then(|| {
+        format!(
+            "lowest_light_percent = {} in [operating]",
+            significant(rounded, 3)
+        )
+    })
+}
+
+/// Two Levels, of which the lower one breaks a limit (or is off), and the higher one does not.
+struct Found {
+    breaks: Level,
+    keeps: Level,
+}
+
+struct Search {
+    /// The description without a lowest light of its own.
+    free: Description,
+    /// Where lights of the description as it is begin to be those of `free`.
+    own_lowest: f64,
+    rules: Rules,
+    recorded: bool,
+}
+
+impl Search {
+    fn new(description: &Description) -> Self {
+        let mut free = description.clone();
+        free.operating.lowest_light = 0.0;
+        let hysteresis = 0.5_f64.powi(description.operating.hysteresis_shift.into());
+        Self {
+            own_lowest: description.operating.lowest_light * (1.0 + hysteresis),
+            rules: Rules::of(description),
+            recorded: !has_exact_lines(description),
+            free,
+        }
+    }
+
+    fn light(&self, level: Level) -> f64 {
+        core_curve(self.free.curve).light(level).as_f64()
+    }
+
+    fn level(&self, light: f64) -> Level {
+        level(&self.free, LevelChoice::Light(light)).max(Level::from_bits(1))
+    }
+
+    /// What the maps and the cameras say: Levels, and whether they keep the limits.
+    fn known(&self, maps: &[MetricMap], bands: &[Bands]) -> Vec<(Level, bool)> {
+        let rows = maps.iter().flat_map(|map| &map.rows);
+        let rows = rows.map(|row| (row.light, broken(&self.rules, row).is_none()));
+        let cameras = bands.iter().map(|bands| {
+            let limit = self.free.cameras[bands.camera].contrast;
+            (bands.light, bands.contrast <= limit)
+        });
+        let mut known: Vec<_> = rows
+            .chain(cameras)
+            .filter(|(light, _)| *light >= self.own_lowest)
+            .map(|(light, keeps)| (self.level(light), keeps))
+            .collect();
+        known.sort_unstable();
+        known
+    }
+
+    /// The lowest Level from which on all that is known, or asked on the way, keeps the limits; none if full light does not.
+    fn lowest(&self, known: Vec<(Level, bool)>) -> Option<Found> {
+        let breaks = known.iter().rev().find(|(_, keeps)| !keeps);
+        let below = breaks.map_or(Level::OFF, |(level, _)| *level);
+        let keeps = known.iter().find(|(level, _)| *level > below);
+        let keeps = keeps.map_or(Level::FULL, |(level, _)| *level);
+        if below == Level::FULL || self.broken(keeps).is_some() {
+            // The maps do not judge pulses: full light has none.
+            return (keeps < Level::FULL && self.broken(Level::FULL).is_none())
+                .then(|| self.settled(keeps, Level::FULL));
+        }
+        Some(self.settled(below, keeps))
+    }
+
+    /// Closer and closer, until no light asked between the one found and the one that keeps breaks a limit.
+    fn settled(&self, below: Level, keeps: Level) -> Found {
+        let found = self.between(below, keeps);
+        let (from, to) = (self.light(found.keeps), self.light(keeps));
+        let count = ((to / from).log10() * LIGHTS_A_DECADE).ceil();
+        let lights = (1..count as u32).map(|k| from * (to / from).powf(f64::from(k) / count));
+        let asked: Vec<_> = lights.map(|light| self.level(light)).collect();
+        let breaks = asked
+            .into_par_iter()
+            .filter(|&level| level > found.keeps && self.broken(level).is_some())
+            .max();
+        match breaks {
+            Some(level) => self.settled(level, keeps),
+            None => found,
+        }
+    }
+
+    fn between(&self, mut below: Level, mut keeps: Level) -> Found {
+        while keeps.to_bits() - below.to_bits() > 1 && !self.close(below, keeps) {
+            let middle = Level::from_bits(u16::midpoint(below.to_bits(), keeps.to_bits()));
+            if self.broken(middle).is_some() {
+                below = middle;
+            } else {
+                keeps = middle;
+            }
+        }
+        Found {
+            breaks: below,
+            keeps,
+        }
+    }
+
+    fn close(&self, below: Level, keeps: Level) -> bool {
+        self.recorded && self.light(keeps) < RECORDED_APART * self.light(below)
+    }
+
+    /// A recipe that breaks a limit at a Level, and which; none in the dark.
+    fn broken(&self, level: Level) -> Option<(usize, &'static str)> {
+        if level == Level::OFF {
+            return None;
+        }
+        let recipes = (0..self.free.recipes.len()).into_par_iter();
+        recipes.find_map_first(|recipe| {
+            let broken = self
+                .pulses(recipe, level)
+                .or_else(|| broken(&self.rules, &row_at(&self.free, recipe, level)));
+            broken.map(|limit| (recipe, limit))
+        })
+    }
+
+    fn pulses(&self, recipe: usize, level: Level) -> Option<&'static str> {
+        let slowest_hz = f64::from(self.free.tick_hz) * (1.0 - self.free.tick_tolerance);
+        let mut surveyed = Surveyed::new(&self.free, recipe);
+        let channels = surveyed.at(level, From::Below).into_iter().flatten();
+        let broken = channels.map(|(density, pulses)| {
+            let gap = pulses.longest_dark_ticks / slowest_hz > self.rules.dark_gap.limit;
+            let slow = density <= 0.5 && pulses.a_tick * slowest_hz < self.rules.pulse_rate.limit;
+            match (slow, gap) {
+                (true, _) => Some(self.rules.pulse_rate.name),
+                (_, true) => Some(self.rules.dark_gap.name),
+                _ => None,
+            }
+        });
+        broken.flatten().next()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Search, judge};
+    use crate::check::flicker::{bands, metric_maps};
+    use crate::check::one_channel::one_channel;
+    use crate::description::{Camera, Description};
+    use crate::verdict::{Outcome, Verdict};
+    use milliglow::Level;
+
+    fn judged(description: &Description) -> Verdict {
+        judge(description, &metric_maps(description), &bands(description))
+    }
+
+    /// A single stream of full depth keeps "no effect" from 3 kHz pulses on: at 5 MHz from 0.06 % on.
+    #[test]
+    fn a_single_channel_is_limited_by_its_pulse_rate_at_3_khz() {
+        let verdict = judged(&one_channel());
+        assert!((verdict.limit / 6.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
+        assert_eq!(verdict.outcome, Outcome::Pass);
+        assert!(
+            verdict
+                .reason
+                .contains("below it evening breaks: no effect"),
+            "{verdict:?}"
+        );
+        assert!(
+            verdict.reason.contains("lowest_light_percent = 0.06"),
+            "{verdict:?}"
+        );
+    }
+
+    /// Without limits on lines the pulse rate itself is what counts: 90 Hz.
+    #[test]
+    fn where_lines_are_let_go_the_pulse_rate_limits() {
+        let mut loose = one_channel();
+        let asked = &mut loose.requirements;
+        (asked.svm, asked.no_effect_margin, asked.pst_lm) = (100.0, 1_000.0, 100.0);
+        (asked.seizure, asked.visibility, asked.pulse_hz) = (100.0, 1_000.0, 2_000.0);
+        // Low risk has no key: its limit ends at 1250 Hz.
+        let verdict = judged(&loose);
+        assert!((verdict.limit / 4.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
+        assert!(verdict.reason.contains("pulse rate"), "{verdict:?}");
+    }
+
+    #[test]
+    fn a_file_that_goes_lower_fails_and_is_told_how_low_it_may_go() {
+        let mut deep = one_channel();
+        deep.operating.lowest_light = 1e-4;
+        let verdict = judged(&deep);
+        assert_eq!(
+            (verdict.outcome, verdict.value),
+            (Outcome::Fail, Some(1e-4))
+        );
+        assert!((verdict.limit / 6.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
+        let remedy = verdict.remedy.unwrap();
+        assert!(
+            remedy.contains("set lowest_light_percent = 0.06"),
+            "{remedy}"
+        );
+    }
+
+    /// A camera that shows bands at its light lifts the lowest light above it.
+    #[test]
+    fn a_camera_lifts_the_lowest_light() {
+        let mut seen = one_channel();
+        seen.cameras.push(Camera {
+            name: "phone".to_owned(),
+            frame_hz: 30.0,
+            rows: 1_080,
+            line_s: 25e-6,
+            exposure_s: 0.008_333,
+            lights: vec![0.02],
+            contrast: 1e-6,
+        });
+        let verdict = judged(&seen);
+        assert!(verdict.limit > 0.02 && verdict.limit < 0.021, "{verdict:?}");
+        assert!(verdict.reason.ends_with("below it a camera shows bands"));
+    }
+
+    /// What is found keeps the limits, and the Level below does not.
+    #[test]
+    fn the_level_found_is_the_last_that_keeps() {
+        let search = Search::new(&one_channel());
+        let found = search.settled(Level::OFF, Level::FULL);
+        assert_eq!(search.broken(found.keeps), None);
+        assert_eq!(found.breaks.to_bits() + 1, found.keeps.to_bits());
+        assert_eq!(search.broken(found.breaks), Some((0, "no effect")));
+    }
+}

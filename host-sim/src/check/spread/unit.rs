@@ -1,0 +1,241 @@
+//! A unit of a series, drawn from the declared tolerances.
+
+use std::f64::consts::TAU;
+
+use rand::RngExt;
+use rand_pcg::Pcg32;
+
+use crate::colour::{Uv, Xy};
+use crate::description::{Channel, Description};
+use crate::optics::drivers::{
+    Buck, BuckFigures, Driver, Exponential, ExponentialFigures, Shunt, ShuntFigures, Slew,
+    SlewFigures,
+};
+
+/// A luminaire as it came off the line: the same number gives the same unit, whatever was drawn before. Every figure is spread
+/// evenly between its tolerances, a chromaticity evenly over its circle: what passes an incoming inspection, no bell curve.
+pub(super) fn draw(design: &Description, number: u64) -> Description {
+    let mut dice = Dice(Pcg32::new(design.seed.into(), number));
+    let mut unit = design.clone();
+    let tick_hz = f64::from(design.tick_hz) * dice.factor(design.tick_tolerance);
+    unit.tick_hz = tick_hz.round() as u32;
+    for channel in &mut unit.channels {
+        dice.channel(design, channel);
+    }
+    unit
+}
+
+struct Dice(Pcg32);
+
+impl Dice {
+    /// 1, give or take a tolerance.
+    fn factor(&mut self, tolerance: f64) -> f64 {
+        1.0 + tolerance * self.0.random_range(-1.0..=1.0)
+    }
+
+    fn channel(&mut self, design: &Description, channel: &mut Channel) {
+        let spread = design.spread;
+        channel.flux_lm *= self.factor(spread.flux);
+        (channel.x, channel.y) = self.chromaticity(channel, spread.chromaticity_uv);
+        let edges = Edges {
+            rise: self.factor(spread.rise),
+            fall: self.factor(spread.fall),
+            on_delay: self.factor(spread.delay),
+            off_delay: self.factor(spread.delay),
+        };
+        // A driver that would be impossible stays as designed: only a buck's delay can come beyond its off-time.
+        channel.driver = edges.of(&channel.driver).unwrap_or(channel.driver);
+        self.ratios(channel, spread.range_ratio);
+    }
+
+    fn chromaticity(&mut self, channel: &Channel, radius: f64) -> (f64, f64) {
+        let angle = self.0.random_range(0.0..TAU);
+        let distance = radius * self.0.random_range(0.0_f64..=1.0).sqrt();
+        let uv = Xy {
+            x: channel.x,
+            y: channel.y,
+        }
+        .to_uv();
+        let moved = Uv {
+            u: uv.u + distance * angle.cos(),
+            v: uv.v + distance * angle.sin(),
+        };
+        let xy = moved.to_xy();
+        (xy.x, xy.y)
+    }
+
+    /// Rows of one set point share its ratio; the highest set point is what others are told of.
+    fn ratios(&mut self, channel: &mut Channel, tolerance: f64) {
+        let mut drawn: Vec<(f64, f64)> = Vec::new();
+        for row in &mut channel.rows {
+            let designed = row.range_ratio;
+            if designed == 1.0 {
+                continue;
+            }
+            let known = drawn.iter().find(|(ratio, _)| *ratio == designed);
+            row.range_ratio = known.map_or_else(
+                || (designed * self.factor(tolerance)).max(1.0),
+                |(_, drawn)| *drawn,
+            );
+            drawn.push((designed, row.range_ratio));
+        }
+    }
+}
+
+/// Factors of a driver's times.
+struct Edges {
+    rise: f64,
+    fall: f64,
+    on_delay: f64,
+    off_delay: f64,
+}
+
+impl Edges {
+    fn of(&self, driver: &Driver) -> Option<Driver> {
+        match driver {
+            Driver::Slew(slew) => self.slew(slew.figures()).map(Driver::Slew),
+            Driver::Exponential(edges) => {
+                self.exponential(edges.figures()).map(Driver::Exponential)
+            }
+            Driver::Shunt(shunt) => self.shunt(shunt.figures()).map(Driver::Shunt),
+            Driver::Buck(buck) => self.buck(buck.figures()).map(Driver::Buck),
+            _ => Some(*driver),
+        }
+    }
+
+    fn slew(&self, figures: SlewFigures) -> Option<Slew> {
+        Slew::new(SlewFigures {
+            rise_s: figures.rise_s * self.rise,
+            fall_s: figures.fall_s * self.fall,
+            turn_on_delay_s: figures.turn_on_delay_s * self.on_delay,
+            turn_off_delay_s: figures.turn_off_delay_s * self.off_delay,
+            ..figures
+        })
+        .ok()
+    }
+
+    fn exponential(&self, figures: ExponentialFigures) -> Option<Exponential> {
+        Exponential::new(ExponentialFigures {
+            rise_constant_s: figures.rise_constant_s * self.rise,
+            fall_constant_s: figures.fall_constant_s * self.fall,
+            turn_on_delay_s: figures.turn_on_delay_s * self.on_delay,
+            turn_off_delay_s: figures.turn_off_delay_s * self.off_delay,
+            ..figures
+        })
+        .ok()
+    }
+
+    fn shunt(&self, figures: ShuntFigures) -> Option<Shunt> {
+        Shunt::new(ShuntFigures {
+            rise_s: figures.rise_s * self.rise,
+            fall_s: figures.fall_s * self.fall,
+            turn_on_delay_s: figures.turn_on_delay_s * self.on_delay,
+            turn_off_delay_s: figures.turn_off_delay_s * self.off_delay,
+            ..figures
+        })
+        .ok()
+    }
+
+    fn buck(&self, figures: BuckFigures) -> Option<Buck> {
+        Buck::new(BuckFigures {
+            delay_s: figures.delay_s * self.on_delay,
+            ..figures
+        })
+        .ok()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::draw;
+    use crate::colour::Xy;
+    use crate::description::{BUILT_IN, Description, OperatingRow, parse};
+    use crate::optics::drivers::{Driver, Slew, SlewFigures};
+
+    fn design() -> Description {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.tick_hz = 5_000_000;
+        let figures = SlewFigures {
+            rise_s: 60e-9,
+            fall_s: 20e-9,
+            turn_on_delay_s: 10e-9,
+            turn_off_delay_s: 5e-9,
+            ..SlewFigures::default()
+        };
+        for channel in &mut cove.channels {
+            channel.driver = Driver::Slew(Slew::new(figures).unwrap());
+            channel.rows = vec![
+                OperatingRow {
+                    range_ratio: 10.0,
+                    ..OperatingRow::PLAIN
+                },
+                OperatingRow {
+                    from_light: 0.01,
+                    range_ratio: 10.0,
+                    stretch: 2,
+                },
+                OperatingRow {
+                    from_light: 0.05,
+                    ..OperatingRow::PLAIN
+                },
+            ];
+        }
+        cove
+    }
+
+    fn figures(unit: &Description) -> SlewFigures {
+        match &unit.channels[0].driver {
+            Driver::Slew(slew) => slew.figures(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// Every figure reaches both halves of its tolerance in 300 units, and never leaves it.
+    #[test]
+    fn units_fill_the_tolerances_and_stay_within() {
+        let design = design();
+        type Of = fn(&Description) -> f64;
+        let of: [(f64, Of); 6] = [
+            (0.01, |unit| f64::from(unit.tick_hz) / 5e6),
+            (0.05, |unit| unit.channels[0].flux_lm / 180.0),
+            (0.2, |unit| figures(unit).rise_s / 60e-9),
+            (0.2, |unit| figures(unit).fall_s / 20e-9),
+            (0.2, |unit| figures(unit).turn_off_delay_s / 5e-9),
+            (0.02, |unit| unit.channels[0].rows[0].range_ratio / 10.0),
+        ];
+        let units: Vec<_> = (0..300).map(|number| draw(&design, number)).collect();
+        for (tolerance, figure) in of {
+            let drawn = || units.iter().map(|unit| (figure(unit) - 1.0) / tolerance);
+            assert!(drawn().all(|part| part.abs() <= 1.0 + 1e-6));
+            let (least, most) = (drawn().fold(0.0, f64::min), drawn().fold(0.0, f64::max));
+            assert!(least < -0.95 && most > 0.95, "{least} {most}");
+        }
+        let uv = |unit: &Description| {
+            let channel = &unit.channels[0];
+            Xy {
+                x: channel.x,
+                y: channel.y,
+            }
+            .to_uv()
+        };
+        let away = units.iter().map(|unit| uv(unit).distance(uv(&design)));
+        let furthest = away.fold(0.0, f64::max);
+        assert!((0.0019..0.002 + 1e-9).contains(&furthest), "{furthest}");
+    }
+
+    #[test]
+    fn a_unit_depends_on_its_number_alone() {
+        let design = design();
+        assert_eq!(draw(&design, 7), draw(&design, 7));
+        assert_ne!(draw(&design, 7), draw(&design, 8));
+        let unit = draw(&design, 7);
+        assert_eq!(
+            unit.channels[0].rows[0].range_ratio,
+            unit.channels[0].rows[1].range_ratio
+        );
+        assert_ne!(
+            unit.channels[0].rows[0].range_ratio,
+            unit.channels[1].rows[0].range_ratio
+        );
+    }
+}

@@ -1,0 +1,9 @@
+//! Full metrics: what `check` finds over the whole range of steady light, and before cameras.
+
+use super::scores::Scores;
+use crate::check::glimpse::worst_of_steady_light;
+use crate::description::Description;
+
+pub(super) fn judge(description: &Description) -> Scores {
+    Scores::of(&worst_of_steady_light(description))
+}

@@ -1,0 +1,7 @@
+//! Links with the layout of `cortex-m-rt` and with `memory.x`.
+
+fn main() {
+    println!("cargo:rustc-link-search={}", env!("CARGO_MANIFEST_DIR"));
+    println!("cargo:rustc-link-arg-bins=-Tlink.x");
+    println!("cargo:rerun-if-changed=memory.x");
+}

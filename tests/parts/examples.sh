@@ -1,0 +1,21 @@
+#!/usr/bin/env bash
+# Builds the example firmwares for this machine and for a Cortex-M0, and runs both: they say the same.
+source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
+have qemu-system-arm || skip "qemu-system-arm is missing" "apt-get install qemu-system-arm"
+have ld.lld || have_target || skip "lld is missing" "$debian_rust"
+
+readonly manifest=tests/on-target/examples/Cargo.toml out=target/examples
+mkdir -p "$out"
+
+cargo build --quiet --manifest-path "$manifest" --target-dir "$out"
+target_cargo build "$target" --quiet --manifest-path "$manifest" --target-dir target/thumb --profile firmware
+
+for example in cove_light aisle_marker; do
+  "$out/debug/$example" >"$out/$example.host.txt"
+  timeout 300 qemu-system-arm -machine microbit -kernel "target/thumb/$target/firmware/$example" -nographic \
+    -monitor none -serial null -chardev stdio,id=said \
+    -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/$example.txt"
+  [[ -s $out/$example.txt ]] || fail "$example says nothing"
+  diff "$out/$example.host.txt" "$out/$example.txt" || fail "$example does not say what it says on this machine"
+  echo "$example: $(wc -l <"$out/$example.txt") lines equal"
+done

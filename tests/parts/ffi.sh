@@ -1,0 +1,57 @@
+#!/usr/bin/env bash
+# Links the C library into a C program: on this machine under the sanitizers, and as firmware on an emulated Cortex-M0.
+# Both say what the core says in Rust. Then looks at what the library exports.
+source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
+have cc || skip "a C compiler is missing" "apt-get install gcc libc6-dev"
+have arm-none-eabi-gcc || skip "arm-none-eabi-gcc is missing" "apt-get install gcc-arm-none-eabi"
+have qemu-system-arm || skip "qemu-system-arm is missing" "apt-get install qemu-system-arm"
+
+readonly out=target/ffi c=core/ffi/c
+readonly strict=(-std=c11 -Wall -Wextra -Werror -Icore/ffi/include -I"$c")
+mkdir -p "$out"
+
+# same FILE WHO: what it said is what the core says.
+same() {
+  diff "$out/expected.txt" "$1" || fail "$2 does not say what the core says"
+  echo "$2: $(wc -l <"$1") lines equal"
+}
+
+# exports ARCHIVE: symbols that a program sees; the compiler's own helpers are weak or hidden.
+exports() {
+  readelf --symbols --wide "$1" 2>/dev/null |
+    awk '$5 == "GLOBAL" && $6 == "DEFAULT" && $7 != "UND" { print $8 }' | sort -u
+}
+
+echo "-- the header in C++ and alone"
+for language in c c++; do
+  if have "${language/c++/g++}" || [[ $language == c ]]; then
+    echo '#include "milliglow.h"' | cc -x "$language" -Icore/ffi/include -Wall -Wextra -Werror -fsyntax-only -
+  fi
+done
+
+cargo run --quiet --package milliglow-ffi --example expected >"$out/expected.txt"
+
+echo "-- this machine, with sanitizers"
+cargo build --quiet --package milliglow-ffi --lib
+cc "${strict[@]}" -g -O1 -fsanitize=address,undefined -fno-sanitize-recover=all \
+  "$c/host.c" "$c/script.c" target/debug/libmilliglow_ffi.a -lpthread -ldl -lm -o "$out/host"
+"$out/host" >"$out/host.txt"
+same "$out/host.txt" "this machine"
+
+echo "-- a Cortex-M0, without a standard library on either side"
+target_cargo rustc "$target" --quiet --package milliglow-ffi --lib --crate-type staticlib --target-dir target/thumb \
+  --profile firmware --no-default-features --features panic-handler
+readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
+arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \
+  -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "$c/script.c" "$archive" -lgcc -o "$out/firmware.elf"
+arm-none-eabi-size "$out/firmware.elf"
+timeout 300 qemu-system-arm -machine microbit -kernel "$out/firmware.elf" -nographic -monitor none -serial null \
+  -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/firmware.txt"
+same "$out/firmware.txt" "a Cortex-M0"
+
+echo "-- exported symbols"
+foreign=$(exports "$archive" | grep -v '^milliglow_' || true)
+[[ -z $foreign ]] || fail "the library exports $foreign"
+declared=$(grep -oE '\bmilliglow_[a-z0-9_]+\(' core/ffi/include/milliglow.h | tr -d '(' | sort -u)
+diff <(echo "$declared") <(exports "$archive") || fail "the header declares other functions than the library exports"
+echo "$(wc -l <<<"$declared") functions"

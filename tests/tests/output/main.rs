@@ -1,0 +1,6 @@
+//! Every form of output says the same, tick by tick: drawn by property from a fixed seed.
+
+mod duties;
+mod forms;
+mod refill;
+mod transfers;
