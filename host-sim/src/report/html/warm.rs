@@ -49,12 +49,14 @@ fn figure(checked: &Checked, is_corrected: bool) -> Figure {
     let (title, caption) = if is_corrected {
         (
             "Shift against light, with flux correction",
-            "Every light has lasted until nothing warms any further. What is below a hundredth of an n-step stands at the low end.",
+            "The correction believes the board's sensor and the tables: where they are wrong, so is the colour. What is below a \
+             hundredth of an n-step stands at the low end.",
         )
     } else {
         (
-            "Shift against light, without",
-            "The brighter the light, the warmer its junctions, and channels lose flux unequally. Lines should stay below the dashes.",
+            "Shift against light, without flux correction",
+            "Every light has lasted until nothing warms any further. The brighter, the warmer, and channels lose flux unequally. Lines \
+             should stay below the dashes.",
         )
     };
     Figure::new(plots::warm_shift(checked, is_corrected), title, caption)
