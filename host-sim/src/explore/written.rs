@@ -130,7 +130,7 @@ mod tests {
     use crate::explore::{LowerRange, Stretched};
 
     const DESIGN: Candidate = Candidate {
-        tick_hz: 8_000_000,
+        tick_hz: 6_000_000,
         modulation: Modulation::FirstOrder,
         edge_factor: 1.0,
         lower_range: Some(LowerRange {
@@ -196,16 +196,16 @@ mod tests {
         let own = "operating = [{ from_light_percent = 0.0, stretch = 2 }]\ndriver = { kind = \"slew\", rise_ns = 20, fall_ns = 10.0 }";
         let text = draft.replacen("order = 2 ", &format!("{own}\norder = 2 "), 1);
         let slower = Candidate {
-            edge_factor: 1.5,
+            edge_factor: 2.0,
             ..DESIGN
         };
         let written = assert_same(&text, &slower);
         assert!(
-            written.contains("tick_hz = 8000000               # \"faster than any eye\""),
+            written.contains("tick_hz = 6000000               # \"faster than any eye\""),
             "{written}"
         );
         assert!(
-            written.contains("rise_ns = 30.0, fall_ns = 15.0"),
+            written.contains("rise_ns = 40.0, fall_ns = 20.0"),
             "{written}"
         );
         assert!(!written.contains("dither hides everything"), "{written}");

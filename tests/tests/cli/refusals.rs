@@ -13,16 +13,16 @@ struct Fault {
 const FAULTS: [Fault; 14] = [
     Fault {
         right: "[requirements]",
-        wrong: "[hardware]\ntick_hz_max = 4_000_000\n\n[requirements]",
-        said: &["tick_hz_max", "at least 5_000_000 Hz"],
+        wrong: "[hardware]\ntick_hz_max = 700_000\n\n[requirements]",
+        said: &["tick_hz_max", "at least 750_000 Hz"],
     },
     Fault {
-        right: "tick_hz = 5_000_000",
+        right: "tick_hz = 750_000",
         wrong: "tick_hx = 3_000_000",
         said: &["7:1", "tick_hx", "did you mean `tick_hz`?"],
     },
     Fault {
-        right: "tick_hz = 5_000_000\n",
+        right: "tick_hz = 750_000\n",
         wrong: "",
         said: &["tick_hz", "help", "tick_hz = "],
     },
@@ -37,24 +37,24 @@ const FAULTS: [Fault; 14] = [
         said: &["15:9", "depth", "10"],
     },
     Fault {
-        right: "tick_hz = 5_000_000",
+        right: "tick_hz = 750_000",
         wrong: "tick_hz = 30_000",
         said: &["9:14", "control_hz", "937"],
     },
     Fault {
         right: "name = \"green\"",
         wrong: "name = \"red\"",
-        said: &["30:8", "red"],
+        said: &["46:8", "red"],
     },
     Fault {
         right: "x = 0.6950",
         wrong: "x = 0.9",
-        said: &["25:", "x"],
+        said: &["40:", "x"],
     },
     Fault {
         right: "x = 0.6950",
         wrong: "x = nan",
-        said: &["25:", "x"],
+        said: &["40:", "x"],
     },
     Fault {
         right: "recipe = \"daylight\"",
@@ -79,7 +79,7 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "[recipes]",
         wrong: "[recipes",
-        said: &[":58:"],
+        said: &[":80:"],
     },
 ];
 

@@ -301,8 +301,8 @@ const FILES: [(&str, &str, &str); 6] = [
         "x = 0.4680\ny = 0.4200",
         "all channels have one chromaticity",
     ),
-    ("y = 0.3280", "y = 0", "marker.toml:26:5"),
-    ("flux_lm = 55.0", "flux_lm = 0", "marker.toml:24:11"),
+    ("y = 0.3280", "y = 0", "marker.toml:28:5"),
+    ("flux_lm = 55.0", "flux_lm = 0", "marker.toml:26:11"),
     (
         "x = 0.3120",
         "x = 0.9",

@@ -63,7 +63,7 @@ fn the_built_in_luminaire_ships_as_a_file() {
     assert_eq!(parse(BUILT_IN, "built in").unwrap(), cove);
 }
 
-/// The pulse rate of the smallest lit share at the lowest light with the slowest clock, against its limit.
+/// The pulse rate of the slowest lit channel at the lowest light with the slowest clock, against its limit.
 fn slowest_pulses(light: &Description) -> (f64, f64) {
     let Requirements {
         lowest_light,
@@ -72,10 +72,16 @@ fn slowest_pulses(light: &Description) -> (f64, f64) {
     } = light.requirements;
     let slowest_tick_hz = f64::from(light.tick_hz) * (1.0 - light.tick_tolerance);
     let shares = light.recipes.iter().flat_map(|recipe| &recipe.shares);
+    // A lower set point pulses as many times more often as it gives less light.
+    let ratios = light
+        .channels
+        .iter()
+        .map(|channel| channel.rows[0].range_ratio);
     let smallest = shares
-        .copied()
-        .filter(|share| *share > 0.0)
-        .fold(1.0, f64::min);
+        .zip(ratios.cycle())
+        .filter(|(share, _)| **share > 0.0)
+        .map(|(share, ratio)| share * ratio)
+        .fold(f64::MAX, f64::min);
     (slowest_tick_hz * lowest_light * smallest, pulse_hz)
 }
 

@@ -151,7 +151,7 @@ fn every_key_arrives_in_si_units() {
         operating: Operating {
             set_points: SetPoints::Own,
             hysteresis_shift: 2,
-            settling_s: 4e-5,
+            settling_s: 1e-5,
             settling: Settling::Booked,
             edge_correction: false,
             lowest_light: 0.0005,

@@ -67,7 +67,7 @@ pub struct ComparedRow {
     pub light_error: f64,
 }
 
-/// Lays the ways of dimming side by side. `maps` are the file's own. `progress` hears which part is done.
+/// Lays the ways of dimming side by side. `maps` are the file's own, or none yet. `progress` hears which part is done.
 ///
 /// *Cost*: a search over all lights for each way with exact lines, and a record of 2.1 s for each light of the others.
 #[must_use]
@@ -80,7 +80,7 @@ pub fn compare(
     let count = all.len() as f64;
     let ways = all.into_iter().enumerate().map(|(index, way)| {
         let maps = match index {
-            0 => maps.to_vec(),
+            0 if !maps.is_empty() => maps.to_vec(),
             _ => way_maps(&way.luminaire),
         };
         let compared = compared(way, maps);

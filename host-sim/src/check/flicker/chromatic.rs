@@ -142,6 +142,9 @@ mod tests {
     fn a_stream_without_a_closed_form_swings_too() {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
         cove.tick_hz = 200_000;
+        for channel in &mut cove.channels {
+            channel.rows = vec![OperatingRow::PLAIN];
+        }
         cove.channels[0].modulation = Modulation::SecondOrder;
         let level = level(&cove, LevelChoice::Light(0.01));
         let lines = chromatic_lines(&cove, &Light::new(&cove, 0, level));
