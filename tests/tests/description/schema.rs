@@ -192,14 +192,15 @@ const BOUNDS: [f64; 41] = [
     4_294_967_295.0,
 ];
 
-/// Keys whose values must fit others in ways that are beyond a schema: the tick rate, what rows reach, the length of a decision.
-const BEYOND: [&str; 6] = [
+/// Keys whose values must fit others in ways that are beyond a schema: the tick rate, what rows reach, the length of a decision, the channels' power.
+const BEYOND: [&str; 7] = [
     "tick_hz_max",
     "from_light_percent",
     "range_ratio",
     "settling_us",
     "rise_ns",
     "turn_on_delay_ns",
+    "power_cap_w",
 ];
 
 #[test]
@@ -413,5 +414,5 @@ fn defaults_are_those_of_the_reader() {
             seen += 1;
         }
     }
-    assert_eq!(seen, 50);
+    assert_eq!(seen, 51);
 }
