@@ -193,7 +193,7 @@ const BOUNDS: [f64; 41] = [
 ];
 
 /// Keys whose values must fit others in ways that are beyond a schema: the tick rate, what rows reach, the length of a decision, the channels' power.
-const BEYOND: [&str; 7] = [
+const BEYOND: [&str; 8] = [
     "tick_hz_max",
     "from_light_percent",
     "range_ratio",
@@ -201,6 +201,7 @@ const BEYOND: [&str; 7] = [
     "rise_ns",
     "turn_on_delay_ns",
     "power_cap_w",
+    "power_w",
 ];
 
 #[test]
