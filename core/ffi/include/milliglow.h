@@ -113,7 +113,7 @@
 // The shift of a dither must be 0 to 8.
 #define MILLIGLOW_ERROR_DITHER_WIDTH -19
 
-// The seed must not be 0.
+// A seed must not be 0.
 #define MILLIGLOW_ERROR_SEED -20
 
 // A decision must last 1, 2, 4, 8 or 16 ticks.

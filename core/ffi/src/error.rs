@@ -33,7 +33,7 @@ pub const MILLIGLOW_ERROR_TAIL_LEVELS: i32 = -17;
 pub const MILLIGLOW_ERROR_RATIO: i32 = -18;
 /// The shift of a dither must be 0 to 8.
 pub const MILLIGLOW_ERROR_DITHER_WIDTH: i32 = -19;
-/// The seed must not be 0.
+/// A seed must not be 0.
 pub const MILLIGLOW_ERROR_SEED: i32 = -20;
 /// A decision must last 1, 2, 4, 8 or 16 ticks.
 pub const MILLIGLOW_ERROR_STRETCH: i32 = -21;

@@ -35,7 +35,7 @@ struct Channel {
 }
 
 impl<const N: usize> Duties<N> {
-    /// Channels begin 1 / N of a step apart; the seed of the dither is not 0.
+    /// Channels begin 1 / N of a step apart; a dither starts from a seed that is not 0.
     ///
     /// # Errors
     /// [`Error::Seed`] for 0.
