@@ -133,6 +133,11 @@ impl FirstOrder {
         }
     }
 
+    /// The charge after so many decisions that are drawn in another way.
+    pub(super) const fn skip(&mut self, density: Density, decisions: u32) {
+        self.charge = self.charge.wrapping_add(density.0.wrapping_mul(decisions));
+    }
+
     /// Wakes up from black: with phase 0 the next tick is a pulse instead of one up to 1 / density ticks later; a phase,
     /// 0 to 2^32 - 1 for 0 to 1 pulse, puts the first pulse off by that part of the time between pulses. Charge left
     /// from before is dropped; the ones then lead the densities' sum by less than a pulse.

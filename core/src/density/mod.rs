@@ -7,6 +7,8 @@
 mod dithered;
 mod edge;
 mod first_order;
+mod flood;
+mod held;
 mod modulator;
 mod noise;
 mod second_order;
@@ -16,6 +18,7 @@ mod timer;
 pub use dithered::{DitherWidth, Dithered};
 pub use edge::{Decision, Edge};
 pub use first_order::FirstOrder;
+pub use held::Held;
 pub use modulator::{Modulation, Modulator};
 pub use noise::{Lfsr32, NoiseSource};
 pub use second_order::SecondOrder;
