@@ -1,71 +1,68 @@
-//! The words of a stream from its own earlier words.
+//! A shifted copy of words.
 
 use core::cell::Cell;
+use core::hint::black_box;
 
-/// A way back in ticks, at least a word: whole words, and a shift.
-pub(super) struct Copy {
-    pub(super) words: usize,
-    turn: u32,
-    /// The part of a word that comes from the later of two.
-    later: u32,
+/// From words to as many others, `turn` ticks later, after what the word `before` has left; what the last one has left is returned.
+///
+/// Words that give and have left are turned by `turn`.
+#[inline(never)]
+pub(super) fn from_other(from: &[u32], to: &[Cell<u32>], turn: u32, before: u32) -> u32 {
+    copy(from, |word| *word, to, turn, before)
 }
 
-impl Copy {
-    pub(super) const fn from_ticks(distance: u32) -> Self {
-        Self {
-            words: (distance >> 5) as usize,
-            turn: distance & 31,
-            later: u32::MAX >> (distance & 31),
-        }
-    }
+/// The same from cells, which the others may overlap, later ones.
+#[inline(never)]
+pub(super) fn from_same(from: &[Cell<u32>], to: &[Cell<u32>], turn: u32, before: u32) -> u32 {
+    copy(from, Cell::get, to, turn, before)
+}
 
-    /// Words of history that it reads.
-    pub(super) const fn reach(&self) -> usize {
-        self.words + (self.turn > 0) as usize
-    }
+#[inline(always)]
+fn copy<T>(from: &[T], get: impl Fn(&T) -> u32, to: &[Cell<u32>], turn: u32, mut before: u32) -> u32 {
+    let later = u32::MAX >> turn;
+    each(from, to, |from, to| {
+        let turned = get(from).rotate_right(turn);
+        to.set(before ^ ((before ^ turned) & later));
+        before = turned;
+    });
+    before
+}
 
-    /// A word before the first that is copied, ready to give its part.
-    pub(super) const fn before(&self, word: u32) -> u32 {
-        word.rotate_right(self.turn)
+/// In blocks whose places the compiler does not know to be steps of one count, which would cost it its registers.
+#[inline(always)]
+fn each<T>(from: &[T], to: &[Cell<u32>], mut one: impl FnMut(&T, &Cell<u32>)) {
+    let (from_blocks, from_rest) = from.as_chunks::<16>();
+    let (to_blocks, to_rest) = to.as_chunks::<16>();
+    for (from, to) in from_blocks.iter().zip(to_blocks) {
+        let ([a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p], to) = (black_box(from), black_box(to));
+        let [q, r, s, t, u, v, w, x, y, z, aa, ab, ac, ad, ae, af] = to;
+        one(a, q);
+        one(b, r);
+        one(c, s);
+        one(d, t);
+        one(e, u);
+        one(f, v);
+        one(g, w);
+        one(h, x);
+        one(i, y);
+        one(j, z);
+        one(k, aa);
+        one(l, ab);
+        one(m, ac);
+        one(n, ad);
+        one(o, ae);
+        one(p, af);
     }
-
-    /// From words to as many others; what the last one has left is returned.
-    #[inline(never)]
-    pub(super) fn from_other(&self, from: &[u32], to: &[Cell<u32>], before: u32) -> u32 {
-        self.copy(from, |word| *word, to, before)
+    let (from_blocks, from_rest) = from_rest.as_chunks::<4>();
+    let (to_blocks, to_rest) = to_rest.as_chunks::<4>();
+    for (from, to) in from_blocks.iter().zip(to_blocks) {
+        let ([a, b, c, d], [w, x, y, z]) = (black_box(from), black_box(to));
+        one(a, w);
+        one(b, x);
+        one(c, y);
+        one(d, z);
     }
-
-    /// The same from cells, which the others may overlap, later ones.
-    #[inline(never)]
-    pub(super) fn from_same(&self, from: &[Cell<u32>], to: &[Cell<u32>], before: u32) -> u32 {
-        self.copy(from, Cell::get, to, before)
-    }
-
-    #[inline(always)]
-    fn copy<T>(&self, from: &[T], get: impl Fn(&T) -> u32, to: &[Cell<u32>], mut before: u32) -> u32 {
-        let Self { turn, later, .. } = *self;
-        let mut one = |from: &T, to: &Cell<u32>| {
-            let turned = get(from).rotate_right(turn);
-            to.set(before ^ ((before ^ turned) & later));
-            before = turned;
-        };
-        let (from_eights, from_rest) = from.as_chunks::<8>();
-        let (to_eights, to_rest) = to.as_chunks::<8>();
-        for (from, to) in from_eights.iter().zip(to_eights) {
-            let [a, b, c, d, e, f, g, h] = from;
-            let [s, t, u, v, w, x, y, z] = to;
-            one(a, s);
-            one(b, t);
-            one(c, u);
-            one(d, v);
-            one(e, w);
-            one(f, x);
-            one(g, y);
-            one(h, z);
-        }
-        for (from, to) in from_rest.iter().zip(to_rest) {
-            one(from, to);
-        }
-        before
+    for (from, to) in from_rest.iter().zip(to_rest) {
+        one(from, to);
     }
 }

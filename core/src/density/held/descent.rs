@@ -1,6 +1,10 @@
 //! Set-up: from a density and a charge to the visits that make a difference.
 
+use super::copies::FAR_BACK;
 use super::returns::{FAR, Returns};
+
+/// A width of an interval, in units of 2^-32, that is visited so seldom that it may be doubled.
+const SELDOM: u32 = 1 << 20;
 
 /// A convergent of a density, and where an orbit first meets its interval. Times are in decisions.
 pub(super) struct Convergent {
@@ -129,16 +133,20 @@ fn enter(density: u32, charge: u32, rest: u32) -> Met {
 }
 
 impl Convergent {
-    /// As many periods as fill a word of ticks, with the visits of an interval of as many steps; none where they would come too often to pay.
-    pub(super) fn at_least_a_word(&self, shift: u32, widest: u32) -> Option<(u32, u8)> {
+    /// Ticks to go back, as many periods as are at least a word and at most `history`, and of the visits to an interval of as many steps those
+    /// after the first; none where they would come too often to pay.
+    pub(super) fn way_back(&self, shift: u32, widest: u32, history: u32) -> Option<(u32, u8)> {
         let period = self.period << shift;
-        let (mut distance, mut steps, mut width) = (period, 0_u8, self.step);
-        while distance < 32 {
-            distance += period;
-            steps = steps.wrapping_add(1);
-            width = width.saturating_add(self.step);
+        if self.step == 0 {
+            // A power of two, since it divides 2^32.
+            let least = if period < 32 { 32 } else { period };
+            return Some((history & least.wrapping_neg(), 0));
         }
-        (width <= widest).then_some((distance, steps))
+        let (mut distance, mut steps, mut width) = (period, 1_u32, self.step);
+        while distance < 32 || distance < FAR_BACK && width < SELDOM && distance < history / 2 {
+            (distance, steps, width) = (2 * distance, 2 * steps, width.saturating_mul(2));
+        }
+        (width <= widest).then_some((distance, (steps - 1) as u8))
     }
 
     /// Visits in ticks of `1 << shift` a decision, in bursts; the first is due after `before` decisions more or fewer.
