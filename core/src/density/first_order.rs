@@ -1,5 +1,6 @@
 //! The first-order modulator: an accumulator whose carry is the stream.
 
+use super::flood::flood;
 use super::{Decision, Density, Stretch, waking_charge};
 
 /// First order, one bit: the default.
@@ -115,22 +116,26 @@ impl FirstOrder {
     pub fn fill_as(&mut self, density: Density, decision: Decision, words: &mut [u32]) {
         let stretch = decision.stretch;
         match (density, stretch) {
-            (Density::NONE, _) => words.fill(0),
-            (Density::FULL, _) => words.fill(u32::MAX),
-            (_, Stretch::One) if self.owed == 0 => {
-                let next = |charge, word: &mut u32| {
-                    let ticked = tick_32(charge, density.0);
-                    *word = (ticked >> 32) as u32;
-                    ticked as u32
-                };
-                self.charge = words.iter_mut().fold(self.charge, next);
-            }
+            (Density::NONE, _) => flood(words, 0),
+            (Density::FULL, _) => flood(words, u32::MAX),
+            (_, Stretch::One) if self.owed == 0 => self.fill_ticks(density, words),
             (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
             _ => {
                 let count = stretch.decisions_a_word();
                 words.fill_with(|| stretch.expand(self.next_few(density, count)));
             }
         }
+    }
+
+    /// A decision a tick, nothing owed, neither none nor full.
+    #[inline(never)]
+    pub(super) fn fill_ticks(&mut self, density: Density, words: &mut [u32]) {
+        let next = |charge, word: &mut u32| {
+            let ticked = tick_32(charge, density.0);
+            *word = (ticked >> 32) as u32;
+            ticked as u32
+        };
+        self.charge = words.iter_mut().fold(self.charge, next);
     }
 
     /// The charge after so many decisions that are drawn in another way.

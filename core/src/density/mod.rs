@@ -26,6 +26,7 @@ pub use stretch::Stretch;
 pub use timer::Timer;
 
 use crate::Light;
+use flood::flood;
 
 /// Ones per tick.
 ///
@@ -85,8 +86,8 @@ fn fill_bits(
         stretch.expand(decisions.fold(0, |word, _| (word << 1) | u32::from(next())))
     };
     match density {
-        Density::NONE => words.fill(0),
-        Density::FULL => words.fill(u32::MAX),
+        Density::NONE => flood(words, 0),
+        Density::FULL => flood(words, u32::MAX),
         _ => words.fill_with(&mut word),
     }
 }

@@ -1,7 +1,7 @@
 //! One channel: its row, its modulator, and what is on its way out.
 
 use crate::Light;
-use crate::density::{Density, Lfsr32, Modulator};
+use crate::density::{Density, Held, Lfsr32, Modulator};
 use crate::fraction::wide_product;
 use crate::operating::{Row, Settling, Table};
 
@@ -107,6 +107,33 @@ impl<'t> Channel<'t> {
             .fill_as(density, decision, settled, &mut self.noise);
         if lag > 0 {
             self.hold_back(lag, words);
+        }
+    }
+
+    /// The same by the fast profile, if the channel is of first order and its set point stands. With a lag the previous words are not those
+    /// that were drawn.
+    #[inline(never)]
+    pub(super) fn fill_held(
+        &mut self,
+        density: Density,
+        lag: u32,
+        held: &mut Held,
+        previous: &[u32],
+        words: &mut [u32],
+    ) {
+        let decision = self.row().decision();
+        match &mut self.modulator {
+            Modulator::FirstOrder(modulator) if self.settling == 0 => {
+                let previous = if lag > 0 { &[] } else { previous };
+                held.fill_as(modulator, density, decision, previous, words);
+                if lag > 0 {
+                    self.hold_back(lag, words);
+                }
+            }
+            _ => {
+                held.forget();
+                self.fill(density, lag, words);
+            }
         }
     }
 

@@ -7,7 +7,7 @@ mod configuration;
 pub use configuration::{Configuration, Lowest, RangeChoice};
 
 use crate::curve::Curve;
-use crate::density::{Density, Lfsr32, Modulation, Modulator};
+use crate::density::{Density, Held, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
 use crate::{Error, KnotsRef, Level, Light, Recipe, Share};
@@ -177,6 +177,40 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         let channels = self.channels.iter_mut().zip(&self.densities);
         for (((channel, &density), words), place) in channels.zip(buffers).zip(0..) {
             channel.fill(density, channel.lag(Self::phase(place)), words);
+        }
+    }
+
+    /// The same by the fast profile: with a [`Held`] a channel, and the words drawn last (see [`Held::fill`]), as a double buffer has
+    /// them. First-order channels whose density stands then cost a fraction; the streams are the same.
+    ///
+    /// ```
+    /// # use milliglow::curve::Curve;
+    /// # use milliglow::density::{Held, Modulation};
+    /// # use milliglow::luminaire::{Configuration, Luminaire};
+    /// # const TWO: Configuration<2> = Configuration::new(Curve::Lightness, [Modulation::FirstOrder; 2], 1);
+    /// # let mut luminaire = milliglow::constant!(Luminaire::new(&TWO));
+    /// let mut held = [const { Held::new() }; 2];
+    /// let mut halves = [[[0; 64]; 2]; 2];
+    /// // Now the first half is due, and the second is being sent.
+    /// let [first, second] = &mut halves;
+    /// luminaire.fill_held(&mut held, second.each_ref().map(|words| &words[..]), first.each_mut().map(|words| &mut words[..]));
+    /// ```
+    pub fn fill_held(
+        &mut self,
+        held: &mut [Held; N],
+        previous: [&[u32]; N],
+        buffers: [&mut [u32]; N],
+    ) {
+        let channels = self.channels.iter_mut().zip(&self.densities).zip(held);
+        let places = channels.zip(previous).zip(buffers).zip(0..);
+        for (((((channel, &density), held), previous), words), place) in places {
+            channel.fill_held(
+                density,
+                channel.lag(Self::phase(place)),
+                held,
+                previous,
+                words,
+            );
         }
     }
 

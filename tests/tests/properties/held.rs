@@ -12,7 +12,11 @@ fn hard_densities() -> impl Strategy<Value = Density> {
         let ratio = (u64::from(p.min(q)) << 32) / u64::from(p.max(q));
         Density::from_bits((ratio as u32).wrapping_add_signed(off >> shift))
     });
-    let a_few = prop_oneof![0_u32..70, (0_u32..70).prop_map(|k| !k), (0_u32..32).prop_map(|k| 1 << k)];
+    let a_few = prop_oneof![
+        0_u32..70,
+        (0_u32..70).prop_map(|k| !k),
+        (0_u32..32).prop_map(|k| 1 << k)
+    ];
     prop_oneof![
         4 => densities(),
         4 => near,
@@ -26,7 +30,10 @@ fn stretches() -> impl Strategy<Value = Stretch> {
 }
 
 fn decision(stretch: Stretch) -> Decision {
-    Decision { stretch, edge: Edge::NONE }
+    Decision {
+        stretch,
+        edge: Edge::NONE,
+    }
 }
 
 proptest! {

@@ -23,17 +23,28 @@ pub(super) const FAR_BACK: u32 = 512;
 impl Held {
     /// False where the previous words are not enough, or visits too rare to be counted and one is due.
     #[inline(never)]
-    pub(super) fn draw_copies(&mut self, modulator: &mut FirstOrder, previous: &[u32], words: &mut [u32]) -> bool {
+    pub(super) fn draw_copies(
+        &mut self,
+        modulator: &mut FirstOrder,
+        previous: &[u32],
+        words: &mut [u32],
+    ) -> bool {
         let ticks = (words.len() as u32) << 5;
         let (back, turn) = ((self.distance >> 5) as usize, u32::from(self.distance) & 31);
-        let Some((earlier, old)) = previous.split_at_checked(previous.len().wrapping_sub(back)) else {
+        let Some((earlier, old)) = previous.split_at_checked(previous.len().wrapping_sub(back))
+        else {
             return false;
         };
         let before = earlier.last().copied().unwrap_or(0).rotate_right(turn);
         if turn > 0 && earlier.is_empty() || self.returns.due < ticks && self.returns.are_rare() {
             return false;
         }
-        let mut source = Source { old, back, turn, before };
+        let mut source = Source {
+            old,
+            back,
+            turn,
+            before,
+        };
         let words = Cell::from_mut(words).as_slice_of_cells();
         if u32::from(self.distance) >= FAR_BACK {
             source.copy_all(words);
@@ -53,7 +64,11 @@ impl Held {
     fn copy_in_parts(&mut self, source: &mut Source<'_>, words: &[Cell<u32>]) {
         let mut at = 0;
         while at < words.len() {
-            let free = if self.carried == 0 { (self.returns.due >> 5) as usize } else { at };
+            let free = if self.carried == 0 {
+                (self.returns.due >> 5) as usize
+            } else {
+                at
+            };
             let end = free.wrapping_add(source.back).min(words.len());
             source.copy(words, at, end);
             self.correct(words.get(..end).unwrap_or_default(), (at as u32) << 5);
@@ -88,7 +103,9 @@ fn change(words: &[Cell<u32>], mut at: u32, mask: u32, distance: u32) {
     while let Some((word, next)) = words.get((at >> 5) as usize..).and_then(<[_]>::split_first) {
         word.set(word.get() ^ mask >> (at & 31));
         let over = (mask << 1) << (at & 31 ^ 31);
-        if over != 0 && let Some(next) = next.first() {
+        if over != 0
+            && let Some(next) = next.first()
+        {
             next.set(next.get() ^ over);
         }
         at = at.wrapping_add(distance);
@@ -102,11 +119,21 @@ impl Source<'_> {
             Some((first, rest)) => {
                 self.before = from_other(self.old, first, self.turn, self.before);
                 if !rest.is_empty() {
-                    from_same(words.get(..rest.len()).unwrap_or_default(), rest, self.turn, self.before);
+                    from_same(
+                        words.get(..rest.len()).unwrap_or_default(),
+                        rest,
+                        self.turn,
+                        self.before,
+                    );
                 }
             }
             None => {
-                from_other(self.old.get(..words.len()).unwrap_or_default(), words, self.turn, self.before);
+                from_other(
+                    self.old.get(..words.len()).unwrap_or_default(),
+                    words,
+                    self.turn,
+                    self.before,
+                );
             }
         }
     }
@@ -115,8 +142,21 @@ impl Source<'_> {
     fn copy(&mut self, words: &[Cell<u32>], at: usize, end: usize) {
         let until = self.back.max(at).min(end);
         let (old, to) = (self.old.get(at..until), words.get(at..until));
-        self.before = from_other(old.unwrap_or_default(), to.unwrap_or_default(), self.turn, self.before);
-        let (from, to) = (words.get(until.wrapping_sub(self.back)..end.wrapping_sub(self.back)), words.get(until..end));
-        self.before = from_same(from.unwrap_or_default(), to.unwrap_or_default(), self.turn, self.before);
+        self.before = from_other(
+            old.unwrap_or_default(),
+            to.unwrap_or_default(),
+            self.turn,
+            self.before,
+        );
+        let (from, to) = (
+            words.get(until.wrapping_sub(self.back)..end.wrapping_sub(self.back)),
+            words.get(until..end),
+        );
+        self.before = from_same(
+            from.unwrap_or_default(),
+            to.unwrap_or_default(),
+            self.turn,
+            self.before,
+        );
     }
 }

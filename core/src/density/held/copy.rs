@@ -18,7 +18,13 @@ pub(super) fn from_same(from: &[Cell<u32>], to: &[Cell<u32>], turn: u32, before:
 }
 
 #[inline(always)]
-fn copy<T>(from: &[T], get: impl Fn(&T) -> u32, to: &[Cell<u32>], turn: u32, mut before: u32) -> u32 {
+fn copy<T>(
+    from: &[T],
+    get: impl Fn(&T) -> u32,
+    to: &[Cell<u32>],
+    turn: u32,
+    mut before: u32,
+) -> u32 {
     let later = u32::MAX >> turn;
     each(from, to, |from, to| {
         let turned = get(from).rotate_right(turn);
@@ -34,7 +40,8 @@ fn each<T>(from: &[T], to: &[Cell<u32>], mut one: impl FnMut(&T, &Cell<u32>)) {
     let (from_blocks, from_rest) = from.as_chunks::<16>();
     let (to_blocks, to_rest) = to.as_chunks::<16>();
     for (from, to) in from_blocks.iter().zip(to_blocks) {
-        let ([a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p], to) = (black_box(from), black_box(to));
+        let ([a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p], to) =
+            (black_box(from), black_box(to));
         let [q, r, s, t, u, v, w, x, y, z, aa, ab, ac, ad, ae, af] = to;
         one(a, q);
         one(b, r);

@@ -29,7 +29,10 @@ pub(super) fn ones(density: u32, charge: u32) -> Convergent {
         period: 1,
         next,
         at: zeros,
-        depth: density.wrapping_mul(zeros).wrapping_add(density).wrapping_add(charge),
+        depth: density
+            .wrapping_mul(zeros)
+            .wrapping_add(density)
+            .wrapping_add(charge),
     }
 }
 
@@ -38,9 +41,19 @@ pub(super) fn ones(density: u32, charge: u32) -> Convergent {
 /// Euclid's algorithm on the density and 1, and beside it, level by level, the first visit to the intervals of two successive
 /// convergents: `z` is how deep the charge is, in the one where it is not negative and in the other where it is.
 pub(super) fn convergent(density: u32, charge: u32, longest: u32) -> Convergent {
-    let first = density.wrapping_neg().checked_div(density).unwrap_or(0).wrapping_add(1);
-    let mut wide = Side { move_by: density, decisions: 1 };
-    let mut narrow = Side { move_by: first.wrapping_mul(density).wrapping_neg(), decisions: first };
+    let first = density
+        .wrapping_neg()
+        .checked_div(density)
+        .unwrap_or(0)
+        .wrapping_add(1);
+    let mut wide = Side {
+        move_by: density,
+        decisions: 1,
+    };
+    let mut narrow = Side {
+        move_by: first.wrapping_mul(density).wrapping_neg(),
+        decisions: first,
+    };
     let mut met = enter(density, charge, narrow.move_by);
     while narrow.move_by > 0 && narrow.decisions <= longest && narrow.decisions > 0 {
         let rest = wide.less(narrow);
@@ -49,7 +62,14 @@ pub(super) fn convergent(density: u32, charge: u32, longest: u32) -> Convergent 
         (wide, narrow) = (narrow, rest);
     }
     if narrow.move_by == 0 && narrow.decisions <= longest && narrow.decisions > 0 {
-        return Convergent { step: 0, back: 0, period: narrow.decisions, next: 0, at: 0, depth: 0 };
+        return Convergent {
+            step: 0,
+            back: 0,
+            period: narrow.decisions,
+            next: 0,
+            at: 0,
+            depth: 0,
+        };
     }
     if met.z < 0 {
         met.z = met.z.wrapping_add_unsigned(wide.move_by);
@@ -89,7 +109,9 @@ impl Side {
         let times = self.move_by.checked_div(other.move_by).unwrap_or(0);
         Self {
             move_by: self.move_by.wrapping_sub(times.wrapping_mul(other.move_by)),
-            decisions: self.decisions.wrapping_add(times.wrapping_mul(other.decisions)),
+            decisions: self
+                .decisions
+                .wrapping_add(times.wrapping_mul(other.decisions)),
         }
     }
 }
@@ -113,8 +135,14 @@ impl Met {
         }
         let over = self.z.wrapping_sub_unsigned(rest);
         if over >= 0 {
-            let times = over.cast_unsigned().checked_div(side.move_by).unwrap_or(0).wrapping_add(1);
-            self.z = self.z.wrapping_sub_unsigned(times.wrapping_mul(side.move_by));
+            let times = over
+                .cast_unsigned()
+                .checked_div(side.move_by)
+                .unwrap_or(0)
+                .wrapping_add(1);
+            self.z = self
+                .z
+                .wrapping_sub_unsigned(times.wrapping_mul(side.move_by));
             self.at = self.at.wrapping_add(times.wrapping_mul(side.decisions));
         }
     }
@@ -127,7 +155,9 @@ fn enter(density: u32, charge: u32, rest: u32) -> Met {
         _ => 0,
     };
     Met {
-        z: charge.wrapping_add(times.wrapping_mul(density)).cast_signed(),
+        z: charge
+            .wrapping_add(times.wrapping_mul(density))
+            .cast_signed(),
         at: times,
     }
 }
@@ -155,7 +185,10 @@ impl Convergent {
             return (Returns::NEVER, FAR.cast_signed());
         }
         let rare = self.next.wrapping_sub(1) >= FAR >> 5;
-        let near = self.next.wrapping_sub(self.period.wrapping_mul(burst.into())) << shift;
+        let near = self
+            .next
+            .wrapping_sub(self.period.wrapping_mul(burst.into()))
+            << shift;
         let returns = Returns {
             due: 0,
             depth: self.depth,

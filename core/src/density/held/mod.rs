@@ -10,8 +10,30 @@ mod returns;
 use super::{Decision, Density, FirstOrder, Stretch};
 use returns::Returns;
 
-/// What a first-order channel keeps so that buffers of a density that stands cost a fraction: the *fast* profile, beside a
-/// [`FirstOrder`], which alone is the *small* one. **The stream is the same, bit for bit.**
+/// What a first-order channel keeps so that a buffer at a density that stands costs a fraction: the *fast* profile, where
+/// a [`FirstOrder`] alone is the *small* one. **The stream is the same, bit for bit**, whatever changes when.
+///
+/// *How*: where ones (or zeros) are rarer than 1 in 128, words are flooded and each one is put in: the gaps between them are two, and one
+/// comparison tells which comes next. Elsewhere the words of a good approximation's period ago are copied, and two decisions are changed now and
+/// then, at gaps that are two as well. Both need to be prepared once a density stands: at once in buffers of 8 and 96 words, else in
+/// the next one. Until then, and where it would not pay, the [`FirstOrder`] draws.
+///
+/// *State*: 48 bytes a channel, beside the 8 of its [`FirstOrder`]; and copies read the previous buffer, which a double buffer has.
+/// *Cost*: on a Cortex-M0, in buffers of 128, 64 and 32 words, 0.13, 0.18 and 0.28 cycles a tick up to 2^-12, at
+/// most 0.6, 0.7 and 1.0 at densities between, about 2.9 for a density that has just changed; a preparation is up to 3000
+/// cycles. It divides, up to 6 times. See the ledger in `tests/m0`. *Interrupts*: the owner may be one.
+///
+/// ```
+/// use milliglow::density::{Density, FirstOrder, Held};
+/// let (mut modulator, mut held) = (FirstOrder::new(0), Held::new());
+/// let mut halves = [[0_u32; 32]; 2]; // while one is being sent, the other is filled
+/// for half in 0..10 {
+///     let [first, second] = &mut halves;
+///     let (previous, words) = if half % 2 == 0 { (second, first) } else { (first, second) };
+///     held.fill(&mut modulator, Density::from_bits(1 << 29), previous, words); // an eighth
+/// }
+/// assert_eq!(halves, [[0x0101_0101; 32]; 2]);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Held {
     /// What the words so far were drawn with, and the charge that they left.
@@ -59,9 +81,19 @@ impl Held {
         }
     }
 
-    /// The next ticks.
+    /// The next ticks of a modulator, 32 a word, the earliest in the most significant bit.
+    ///
+    /// `previous` holds the words drawn last, as they were drawn, of the last call or of several; if it is empty, or shorter than a copy goes back (64
+    /// words at most), the stream is the same and costs more. **If it holds anything else, the stream is not that of the density.**
+    /// Words of this modulator that are drawn in another way are to be told of by [`Held::forget`]; a wake-up is noticed.
     #[inline(always)]
-    pub fn fill(&mut self, modulator: &mut FirstOrder, density: Density, previous: &[u32], words: &mut [u32]) {
+    pub fn fill(
+        &mut self,
+        modulator: &mut FirstOrder,
+        density: Density,
+        previous: &[u32],
+        words: &mut [u32],
+    ) {
         self.fill_as(modulator, density, Decision::PLAIN, previous, words);
     }
 
@@ -80,10 +112,19 @@ impl Held {
         }
     }
 
+    /// Words have been drawn in another way: nothing can be copied from before.
+    pub const fn forget(&mut self) {
+        self.form = Form::Plain;
+        self.words = 0;
+    }
+
     /// Whether the words so far were drawn so, and nothing has changed the charge since.
     #[inline(always)]
     fn stands(&self, modulator: &FirstOrder, density: Density, stretch: Stretch) -> bool {
-        self.density == density && self.charge == modulator.charge() && modulator.owed() == 0 && self.stretch == stretch
+        self.density == density
+            && self.charge == modulator.charge()
+            && modulator.owed() == 0
+            && self.stretch == stretch
     }
 
     /// The fast way, if it is prepared.
@@ -116,4 +157,5 @@ impl Default for Held {
     }
 }
 
+// As the docs say.
 const _: () = assert!(size_of::<Held>() == 48);

@@ -30,34 +30,51 @@ impl Held {
         words: &mut [u32],
     ) {
         if !self.stands(modulator, density, stretch) {
-            (self.density, self.stretch, self.form, self.words) = (density, stretch, Form::Plain, 0);
+            (self.density, self.stretch, self.form, self.words) =
+                (density, stretch, Form::Plain, 0);
         }
         let steady = density == Density::NONE || density == Density::FULL;
         if steady || modulator.owed() != 0 || words.len() > MOST_WORDS {
-            self.draw_plainly(modulator, words);
-            self.words = 0;
+            modulator.fill_as(
+                density,
+                Decision {
+                    stretch,
+                    ..Decision::PLAIN
+                },
+                words,
+            );
+            (self.charge, self.words) = (modulator.charge(), 0);
             return;
         }
         let plainly = self.prepare(modulator, previous, words.len());
-        let Some((first, rest)) = words.split_at_mut_checked(plainly) else {
-            return;
-        };
-        self.draw_plainly(modulator, first);
-        if rest.is_empty() {
-            return;
-        }
+        let (mut previous, mut rest) = (previous, words);
         if plainly > 0 {
+            let (first, others) = rest.split_at_mut_checked(plainly).unwrap_or_default();
+            self.draw_plainly(modulator, first);
+            if others.is_empty() {
+                return;
+            }
             self.prepare_copies(modulator.charge(), plainly);
+            (previous, rest) = (first, others);
         }
-        let previous = if plainly > 0 { &*first } else { previous };
         if !self.draw(modulator, previous, rest) {
             self.draw_plainly(modulator, rest);
         }
     }
 
+    #[inline(always)]
     fn draw_plainly(&mut self, modulator: &mut FirstOrder, words: &mut [u32]) {
-        let stretch = self.stretch;
-        modulator.fill_as(self.density, Decision { stretch, ..Decision::PLAIN }, words);
+        match self.stretch {
+            Stretch::One => modulator.fill_ticks(self.density, words),
+            stretch => modulator.fill_as(
+                self.density,
+                Decision {
+                    stretch,
+                    ..Decision::PLAIN
+                },
+                words,
+            ),
+        }
         self.charge = modulator.charge();
         self.words = self.words.saturating_add(words.len() as u16);
     }
@@ -88,12 +105,20 @@ impl Held {
     /// The density of the rarer decisions, at most a half.
     const fn rarer(&self) -> u32 {
         let bits = self.density.to_bits();
-        if self.ones_are_rarer() { bits } else { bits.wrapping_neg() }
+        if self.ones_are_rarer() {
+            bits
+        } else {
+            bits.wrapping_neg()
+        }
     }
 
     /// The charge of the rarer decisions.
     const fn charge_of_rarer(&self, charge: u32) -> u32 {
-        if self.ones_are_rarer() { charge } else { !charge }
+        if self.ones_are_rarer() {
+            charge
+        } else {
+            !charge
+        }
     }
 
     fn prepare_pulses(&mut self, charge: u32) {
@@ -110,7 +135,9 @@ impl Held {
         let decisions = ticks >> shift;
         let density = self.rarer();
         // Where it was as the history began: no visit in it may be missed, nor one whose burst began there.
-        let charge = self.charge_of_rarer(charge).wrapping_sub(decisions.wrapping_mul(density));
+        let charge = self
+            .charge_of_rarer(charge)
+            .wrapping_sub(decisions.wrapping_mul(density));
         let convergent = convergent(density, charge, decisions - 1);
         let Some((distance, burst)) = convergent.way_back(shift, WIDEST.min(density), ticks) else {
             self.form = Form::Refused;
