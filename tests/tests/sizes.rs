@@ -4,7 +4,7 @@ use std::mem::size_of;
 
 use milliglow::curve::{ControlLevel, Curve, Exponential};
 use milliglow::density::{
-    Density, DitherWidth, Dithered, FirstOrder, Lfsr32, Modulation, Modulator, NoiseSource,
+    Density, DitherWidth, Dithered, FirstOrder, Held, Lfsr32, Modulation, Modulator, NoiseSource,
     SecondOrder, Timer,
 };
 use milliglow::fade::{Fade, Pace};
@@ -89,6 +89,7 @@ fn values() {
 #[test]
 fn states() {
     assert_eq!(size_of::<FirstOrder>(), 8);
+    assert_eq!(size_of::<Held>(), 48);
     assert_eq!(size_of::<SecondOrder>(), 16);
     assert_eq!(size_of::<Dithered>(), 12);
     assert_eq!(size_of::<Requantiser>(), 12);
@@ -135,6 +136,7 @@ impl<T: Copy> NotCopy<u8> for T {}
 #[test]
 fn states_are_clone_and_not_copy() {
     <FirstOrder as NotCopy<_>>::checked();
+    <Held as NotCopy<_>>::checked();
     <SecondOrder as NotCopy<_>>::checked();
     <Dithered as NotCopy<_>>::checked();
     <Timer as NotCopy<_>>::checked();

@@ -74,21 +74,12 @@ impl Density {
     }
 }
 
-/// Fills words from a modulator's decisions, full and none apart; charge carried stays as it is there.
-fn fill_bits(
-    density: Density,
-    stretch: Stretch,
-    words: &mut [u32],
-    mut next: impl FnMut() -> bool,
-) {
-    let mut word = || {
-        let decisions = 0..stretch.decisions_a_word();
-        stretch.expand(decisions.fold(0, |word, _| (word << 1) | u32::from(next())))
-    };
+/// Fills words, full and none apart; charge carried stays as it is there.
+fn fill_words(density: Density, words: &mut [u32], mut next: impl FnMut() -> u32) {
     match density {
         Density::NONE => flood(words, 0),
         Density::FULL => flood(words, u32::MAX),
-        _ => words.fill_with(&mut word),
+        _ => words.fill_with(&mut next),
     }
 }
 

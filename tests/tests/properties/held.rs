@@ -59,3 +59,31 @@ proptest! {
         }
     }
 }
+
+/// A charge that a modulator is woken up with in the middle of a standing density, and words that are drawn in another way.
+#[test]
+fn what_happens_in_between_is_noticed() {
+    for (density, length) in [(1 << 20, 32), (0x9E37_79B9, 32), (1 << 30, 128)] {
+        let density = Density::from_bits(density);
+        let mut plain = FirstOrder::new(5);
+        let (mut fast, mut held) = (plain.clone(), Held::new());
+        let mut halves = [vec![0; length], vec![0; length]];
+        let mut expected = vec![0; length];
+        for turn in 0..30 {
+            if turn % 10 == 7 {
+                plain.wake(density, turn << 20);
+                fast.wake(density, turn << 20);
+            }
+            if turn % 10 == 4 {
+                plain.fill(Density::from_bits(1 << 31), &mut expected);
+                fast.fill(Density::from_bits(1 << 31), &mut halves[0]);
+                held.forget();
+            }
+            plain.fill(density, &mut expected);
+            halves.swap(0, 1);
+            let [previous, words] = &mut halves;
+            held.fill(&mut fast, density, previous, words);
+            assert_eq!(*words, expected, "{turn}");
+        }
+    }
+}
