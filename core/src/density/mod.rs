@@ -26,7 +26,7 @@ pub use stretch::Stretch;
 pub use timer::Timer;
 
 use crate::Light;
-use flood::flood;
+pub(crate) use flood::flood;
 
 /// Ones per tick.
 ///

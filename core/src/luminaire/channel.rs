@@ -1,7 +1,7 @@
 //! One channel: its row, its modulator, and what is on its way out.
 
 use crate::Light;
-use crate::density::{Density, Held, Lfsr32, Modulator};
+use crate::density::{Density, Held, Lfsr32, Modulator, Stretch};
 use crate::fraction::wide_product;
 use crate::operating::{Row, Settling, Table};
 
@@ -134,6 +134,40 @@ impl<'t> Channel<'t> {
                 held.forget();
                 self.fill(density, lag, words);
             }
+        }
+    }
+
+    /// Whether the next so many ticks hold pulses of one tick that are rare and known.
+    #[inline(always)]
+    pub(super) fn is_sparse(
+        &self,
+        density: Density,
+        lag: u32,
+        held: &mut Held,
+        ticks: u32,
+    ) -> bool {
+        match &self.modulator {
+            Modulator::FirstOrder(modulator) => {
+                lag == 0
+                    && self.settling == 0
+                    && self.row().decision().stretch == Stretch::One
+                    && held.is_sparse(modulator, density, ticks)
+            }
+            _ => false,
+        }
+    }
+
+    /// These pulses.
+    #[inline(always)]
+    pub(super) fn scatter(
+        &mut self,
+        density: Density,
+        held: &mut Held,
+        ticks: u32,
+        pulse: impl FnMut(u32),
+    ) {
+        if let Modulator::FirstOrder(modulator) = &mut self.modulator {
+            held.scatter(modulator, density, ticks, pulse);
         }
     }
 

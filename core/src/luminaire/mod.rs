@@ -3,6 +3,7 @@
 mod channel;
 mod colour;
 mod configuration;
+mod port;
 
 pub use configuration::{Configuration, Lowest, RangeChoice};
 

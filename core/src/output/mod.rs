@@ -25,7 +25,7 @@ mod transpose;
 
 pub use bit_order::BitOrder;
 pub use duties::Duties;
-pub use port::{PortWord, port_words, set_reset, set_reset_words};
+pub use port::{PortWord, port_ticks, port_words, set_reset, set_reset_words};
 #[cfg(feature = "embedded-hal")]
 pub use pwm::set_duty;
 pub use refill::{Half, Refill, SentHalves};

@@ -6,6 +6,7 @@ mod descent;
 mod prepare;
 mod pulses;
 mod returns;
+mod scatter;
 
 use super::{Decision, Density, FirstOrder, Stretch};
 use returns::Returns;

@@ -102,6 +102,11 @@ impl Held {
         if words >= AT_ONCE { FIRST } else { words }
     }
 
+    /// Whether ones are rare enough to be put in one by one.
+    pub(super) const fn is_rare(&self) -> bool {
+        self.density.to_bits() < SPARSE
+    }
+
     /// The density of the rarer decisions, at most a half.
     const fn rarer(&self) -> u32 {
         let bits = self.density.to_bits();
@@ -121,7 +126,7 @@ impl Held {
         }
     }
 
-    fn prepare_pulses(&mut self, charge: u32) {
+    pub(super) fn prepare_pulses(&mut self, charge: u32) {
         let ones = ones(self.rarer(), self.charge_of_rarer(charge));
         let (returns, due) = ones.visits(self.stretch.shift(), 0, 0);
         self.returns = returns;
