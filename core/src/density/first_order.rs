@@ -121,10 +121,50 @@ impl FirstOrder {
             (_, Stretch::One) if self.owed == 0 => self.fill_ticks(density, words),
             (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
             _ => {
-                let count = stretch.decisions_a_word();
-                words.fill_with(|| stretch.expand(self.next_few(density, count)));
+                let rest = if self.owed == 0 {
+                    self.fill_stretched(density, stretch, words)
+                } else {
+                    words
+                };
+                for words in rest.chunks_mut(stretch.ticks() as usize) {
+                    let count = stretch.decisions_a_word() * words.len() as u32;
+                    let decisions = self.next_few(density, count) << (32 - count);
+                    stretch.expand_all(decisions, words);
+                }
             }
         }
+    }
+
+    /// 32 decisions at a time, as many words as they last; what is left of the words is returned.
+    fn fill_stretched<'w>(
+        &mut self,
+        density: Density,
+        stretch: Stretch,
+        words: &'w mut [u32],
+    ) -> &'w mut [u32] {
+        match stretch {
+            Stretch::One => words,
+            Stretch::Two => self.fill_chunks::<2>(density, Stretch::Two, words),
+            Stretch::Four => self.fill_chunks::<4>(density, Stretch::Four, words),
+            Stretch::Eight => self.fill_chunks::<8>(density, Stretch::Eight, words),
+            Stretch::Sixteen => self.fill_chunks::<16>(density, Stretch::Sixteen, words),
+        }
+    }
+
+    #[inline(always)]
+    fn fill_chunks<'w, const TICKS: usize>(
+        &mut self,
+        density: Density,
+        stretch: Stretch,
+        words: &'w mut [u32],
+    ) -> &'w mut [u32] {
+        let (chunks, rest) = words.as_chunks_mut::<TICKS>();
+        for chunk in chunks {
+            let ticked = tick_32(self.charge, density.0);
+            self.charge = ticked as u32;
+            stretch.expand_all((ticked >> 32) as u32, chunk);
+        }
+        rest
     }
 
     /// A decision a tick, nothing owed, neither none nor full.

@@ -182,7 +182,9 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     }
 
     /// The same by the fast profile: with a [`Held`] a channel, and the words drawn last (see [`Held::fill`]), as a double buffer has
-    /// them. First-order channels whose density stands then cost a fraction; the streams are the same.
+    /// them. First-order channels whose density stands then cost a fraction; the streams are the same. With a table whose decisions last
+    /// several ticks nothing is copied from the words drawn last, since these are late. Between two calls words are drawn by this or by
+    /// [`Luminaire::fill_port`] alone, or [`Held::forget`] is told.
     ///
     /// ```
     /// # use milliglow::curve::Curve;

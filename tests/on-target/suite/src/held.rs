@@ -83,6 +83,13 @@ fn luminaire() -> Result<u32, Error> {
         );
         hash.words(words.iter().flatten().copied());
         halves.swap(0, 1);
+        let mut ticks = [0; 24];
+        match step % 3 {
+            0 => luminaire.fill_port::<u8>(&mut held, &mut ticks),
+            1 => luminaire.fill_port::<u16>(&mut held, &mut ticks),
+            _ => luminaire.fill_port::<u32>(&mut held, &mut ticks),
+        }
+        hash.words(ticks);
     }
     Ok(hash.value())
 }
