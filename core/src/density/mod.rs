@@ -3,6 +3,13 @@
 //! Words hold 32 ticks, the earliest in the most significant bit. All modulators give an unbroken 1 at full density
 //! and an unbroken 0 at none, and a change of density neither loses nor doubles charge: the sum of the ones equals the
 //! sum of the densities within the stated bound at all times. A decision lasts one tick, or several: see [`Stretch`].
+//!
+//! First order has two profiles with the same stream: *small*, [`FirstOrder`] alone, and *fast*, with a [`Held`] beside it.
+//!
+//! | Profile | RAM a channel | cycles of a Cortex-M0 a tick, a density that stands | a density that changes in each buffer |
+//! |---|---:|---:|---:|
+//! | small | 8 | 2.8 | 2.8 |
+//! | fast | 56, and the previous buffer | 0.1 to 1.0 | 2.9 |
 
 mod dithered;
 mod edge;
