@@ -2,9 +2,11 @@
 
 use milliglow::density::Density;
 
+use super::set_point::SetPoint;
 use super::supplied::{Supplied, behind};
+use crate::colour::Xy;
 use crate::description::{Channel, Description, Modulation, OperatingRow};
-use crate::optics::drivers::{Driver, Supply};
+use crate::optics::drivers::{DecayingLight, Driver, LightDecay, Supply};
 use crate::optics::{LitRow, SteadyChannel};
 
 /// How a channel works at a moment, as its core luminaire says it.
@@ -31,6 +33,10 @@ pub struct Driven {
     pub rows: Vec<LitRow>,
     /// Ticks of a decision, a row each.
     pub stretches: Vec<u8>,
+    /// Its set points, a row each.
+    pub set_points: Vec<SetPoint>,
+    /// How its light decays.
+    pub decay: LightDecay,
     /// Whether every edge takes the same of the light, in every row, and the supply leaves the light alone.
     pub edges_add_up: bool,
 }
@@ -40,8 +46,10 @@ impl Driven {
     #[must_use]
     pub fn new(description: &Description, channel: &Channel) -> Self {
         let tick_s = 1.0 / f64::from(description.tick_hz);
-        let lit = |row: &OperatingRow| LitRow {
-            full: 1.0 / row.range_ratio,
+        let set_points = channel.rows.iter().map(|row| SetPoint::of(channel, row));
+        let set_points: Vec<_> = set_points.collect();
+        let lit = |(row, set_point): (&OperatingRow, &SetPoint)| LitRow {
+            full: set_point.light,
             edge_loss: pulse_loss(&channel.driver, tick_s, row.stretch),
         };
         let gated = |row: &OperatingRow| behind(&channel.driver, tick_s, row.stretch).edge_loss();
@@ -52,8 +60,10 @@ impl Driven {
             supply,
             modulation: channel.modulation,
             tick_s,
-            rows: channel.rows.iter().map(lit).collect(),
+            rows: channel.rows.iter().zip(&set_points).map(lit).collect(),
             stretches: channel.rows.iter().map(|row| row.stretch).collect(),
+            set_points,
+            decay: channel.light_decay,
             edges_add_up: is_steady && channel.rows.iter().all(|row| gated(row).is_some()),
         }
     }
@@ -73,6 +83,7 @@ impl Driven {
         let shortest = self.stretches.iter().copied().min().unwrap_or(1);
         Supplied {
             gated: behind(&self.driver, self.tick_s, shortest),
+            decaying: DecayingLight::new(&self.decay, self.tick_s).expect("a validated tick"),
             line_sensitivity: self.driver.line_sensitivity(),
             supply: self.supply,
             load,
@@ -91,8 +102,15 @@ impl Driven {
             stretch,
             edge_loss: row.edge_loss / f64::from(stretch),
             late_ticks: stand.late_ticks,
+            decay: self.decay,
             ..SteadyChannel::new(stand.density, phase, flux * row.full)
         })
+    }
+
+    /// Chromaticity at a stand.
+    #[must_use]
+    pub fn xy(&self, stand: &Stand) -> Xy {
+        self.set_points[stand.row].xy
     }
 
     /// Mean light at a stand, over the full light of the channel. Exact where edges add up and the modulator is of first order or

@@ -3,6 +3,7 @@
 mod alone;
 mod asked;
 mod colours;
+mod decay_groups;
 mod driven;
 mod driving;
 mod hold;
@@ -11,6 +12,7 @@ mod observed;
 mod pulse_count;
 mod runs;
 mod script;
+mod set_point;
 mod standing;
 mod stepped;
 mod supplied;
@@ -37,6 +39,7 @@ pub use observed::{
 pub use pulse_count::PulseCount;
 pub use runs::runs_of_ones;
 pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use set_point::SetPoint;
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;

@@ -192,11 +192,17 @@ const BOUNDS: [f64; 41] = [
     4_294_967_295.0,
 ];
 
-/// Keys whose values must fit others in ways that are beyond a schema: the tick rate, what rows reach, the length of a decision, the channels' power.
-const BEYOND: [&str; 8] = [
+/// Keys whose values must fit others in ways that are beyond a schema: the tick rate, what rows reach, the length of a decision, the channels' power, light
+/// that rises with the current, the locus of real light.
+const BEYOND: [&str; 13] = [
     "tick_hz_max",
     "from_light_percent",
     "range_ratio",
+    "current_ratio",
+    "current_percent",
+    "efficacy_percent",
+    "x",
+    "y",
     "settling_us",
     "rise_ns",
     "turn_on_delay_ns",
@@ -210,9 +216,7 @@ fn numbers_at_and_beyond_their_bounds() {
     for path in keys_of_full() {
         let mut full = Value::Table(toml::from_str(FULL).unwrap());
         let value = value_at(&mut full, &path);
-        // The locus of real light is beyond a schema, too.
         if !(value.is_integer() || value.is_float())
-            || path[0] == "channels" && ["x", "y"].contains(&&*path[2])
             || path
                 .last()
                 .is_some_and(|key| BEYOND.contains(&key.as_str()))
