@@ -3,11 +3,13 @@
 use std::f64::consts::TAU;
 
 use milliglow::density::{Density, FirstOrder};
+use milliglow_sim::description::{BUILT_IN, Description, LevelChoice, OperatingRow, parse};
 use milliglow_sim::optics::drivers::{Decay, DecayingLight, LightDecay};
 use milliglow_sim::optics::{
-    Decimator, LineBand, PhasedLine, Steady, SteadyChannel, SteadyTimer, lines, record_lines,
-    steady_lines,
+    Decimator, EdgeSampler, LineBand, PhasedLine, Steady, SteadyChannel, SteadyTimer, lines,
+    record_lines, steady_lines,
 };
+use milliglow_sim::run::{Driven, LightSampler, level, steady, stream};
 use proptest::prelude::*;
 
 const TICK_HZ: f64 = 1e6;
@@ -174,5 +176,63 @@ proptest! {
         for _ in 0..50 {
             prop_assert!((light.tick(charge) - charge).abs() < 1e-9);
         }
+    }
+}
+
+/// A luminaire of two channels whose light decays differently, with two set points each.
+fn pair() -> Description {
+    let mut made = parse(BUILT_IN, "built in").unwrap();
+    made.tick_hz = 1_024_000;
+    made.channels.truncate(2);
+    made.recipes.truncate(1);
+    made.recipes[0].shares = vec![1.0, 0.3];
+    let decays = [&[(1.0, 2e-3)][..], &[(0.5, 300e-6), (0.3, 3e-6)]];
+    for (channel, parts) in made.channels.iter_mut().zip(decays) {
+        channel.light_decay = decay(parts);
+        channel.rows = vec![
+            OperatingRow {
+                range_ratio: 8.0,
+                ..OperatingRow::PLAIN
+            },
+            OperatingRow {
+                from_light: 0.05,
+                ..OperatingRow::PLAIN
+            },
+        ];
+    }
+    made
+}
+
+/// Through a change of set points: light that is still to come is of the set point that it came from.
+#[test]
+fn channels_sampled_together_are_those_sampled_tick_by_tick() {
+    let made = pair();
+    let driven = Driven::all(&made);
+    let weights = [[180.0], [320.0]];
+    let mut together = LightSampler::new(&driven, &weights, made.tick_hz, 8_000..=8_000);
+    assert_eq!(together.sample_hz(), 8_000.0);
+    let mut ticks = EdgeSampler::new(8_000.0);
+    let mut supplied: Vec<_> = driven.iter().map(|driven| driven.supplied(1.0)).collect();
+    let (mut found, mut expected) = (Vec::new(), Vec::new());
+    for light in [0.002, 0.5, 0.03, 0.001, 0.9, 0.01] {
+        let level = level(&made, LevelChoice::Light(light));
+        let mut luminaire = steady(&made, 0, level);
+        let stands = luminaire.stands();
+        stream(&mut *luminaire, 2, 1 << 10, |words| {
+            together.push(words, &stands, |[sample]| found.push(sample));
+            for tick in 0..32 * words[0].len() {
+                let channels = supplied.iter_mut().zip(words).enumerate();
+                let lights = channels.map(|(k, (supplied, words))| {
+                    let full = driven[k].rows[stands[k].row].full;
+                    weights[k][0] * supplied.light(words[tick / 32] << (tick % 32) >> 31 == 1, full)
+                });
+                let sum = lights.sum();
+                ticks.lasts([sum], 1.0 / 1_024_000.0, |[sample]| expected.push(sample));
+            }
+        });
+    }
+    assert!(found.len() > 1_000 && found.len().abs_diff(expected.len()) <= 1);
+    for (found, expected) in found.iter().zip(&expected) {
+        assert!((found - expected).abs() < 0.3, "{found} {expected} lm");
     }
 }
