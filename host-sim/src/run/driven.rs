@@ -37,7 +37,9 @@ pub struct Driven {
     pub set_points: Vec<SetPoint>,
     /// How its light decays.
     pub decay: LightDecay,
-    /// Whether every edge takes the same of the light, in every row, and the supply leaves the light alone.
+    /// Whether every edge takes the same of the light, in every row.
+    pub edges_alike: bool,
+    /// The same, and the supply leaves the light alone.
     pub edges_add_up: bool,
 }
 
@@ -54,7 +56,8 @@ impl Driven {
         };
         let gated = |row: &OperatingRow| behind(&channel.driver, tick_s, row.stretch).edge_loss();
         let supply = description.supply;
-        let is_steady = channel.driver.line_sensitivity() == 0.0 || supply == Supply::default();
+        let is_still = is_still(&channel.driver, supply);
+        let edges_alike = channel.rows.iter().all(|row| gated(row).is_some());
         Self {
             driver: channel.driver,
             supply,
@@ -64,7 +67,8 @@ impl Driven {
             stretches: channel.rows.iter().map(|row| row.stretch).collect(),
             set_points,
             decay: channel.light_decay,
-            edges_add_up: is_steady && channel.rows.iter().all(|row| gated(row).is_some()),
+            edges_alike,
+            edges_add_up: is_still && edges_alike,
         }
     }
 
@@ -89,6 +93,7 @@ impl Driven {
             load,
             tick_s: self.tick_s,
             ticks: 0,
+            is_still: is_still(&self.driver, self.supply),
         }
     }
 
@@ -132,6 +137,11 @@ impl Driven {
         };
         row.full * (ones - edges * row.edge_loss / stretch)
     }
+}
+
+/// Whether a supply leaves the light of a driver alone.
+fn is_still(driver: &Driver, supply: Supply) -> bool {
+    driver.line_sensitivity() == 0.0 || supply == Supply::default()
 }
 
 /// Light that a pulse of one decision lacks, in ticks: as every edge does, or as one pulse that stands alone.

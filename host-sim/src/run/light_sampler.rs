@@ -105,13 +105,40 @@ impl<const W: usize> LightSampler<W> {
 }
 
 impl<const W: usize> Ticks<W> {
-    fn push(&mut self, words: &[&[u32]], stands: &[Stand], mut sample: &mut impl FnMut([f64; W])) {
-        for tick in 0..32 * words.first().map_or(0, |words| words.len()) {
+    fn push(&mut self, words: &[&[u32]], stands: &[Stand], sample: &mut impl FnMut([f64; W])) {
+        for word in 0..words.first().map_or(0, |words| words.len()) {
+            let bits = words.iter().map(|words| words[word]);
+            let channels = self.channels.iter();
+            let mut pairs = channels.zip(bits);
+            if pairs.all(|((_, supplied, _), bits)| bits == 0 && supplied.is_dark()) {
+                self.skip_word(sample);
+            } else {
+                self.push_word(word, words, stands, sample);
+            }
+        }
+    }
+
+    /// All channels are dark and stay so.
+    fn skip_word(&mut self, sample: &mut impl FnMut([f64; W])) {
+        for (_, supplied, _) in &mut self.channels {
+            supplied.skip(32);
+        }
+        self.sampler.lasts([0.0; W], 32.0 * self.tick_s, sample);
+    }
+
+    fn push_word(
+        &mut self,
+        word: usize,
+        words: &[&[u32]],
+        stands: &[Stand],
+        mut sample: &mut impl FnMut([f64; W]),
+    ) {
+        for tick in 0..32 {
             let mut sums = [0.0; W];
             let channels = self.channels.iter_mut().zip(words).zip(stands);
-            for (((weight, gated, rows), words), stand) in channels {
-                let on = words[tick / 32] << (tick % 32) >> 31 == 1;
-                let light = gated.light(on, rows[stand.row].full);
+            for (((weight, supplied, rows), words), stand) in channels {
+                let on = words[word] << tick >> 31 == 1;
+                let light = supplied.light(on, rows[stand.row].full);
                 for (sum, weight) in sums.iter_mut().zip(*weight) {
                     *sum += weight * light;
                 }

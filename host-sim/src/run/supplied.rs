@@ -12,6 +12,8 @@ pub struct Supplied {
     pub(super) load: f64,
     pub(super) tick_s: f64,
     pub(super) ticks: u64,
+    /// Whether the supply leaves the light alone.
+    pub(super) is_still: bool,
 }
 
 impl Supplied {
@@ -24,6 +26,9 @@ impl Supplied {
     #[inline]
     pub fn tick(&mut self, on: bool) -> f64 {
         let charge = self.gated.tick(on);
+        if self.is_still {
+            return charge;
+        }
         let begin_s = self.ticks as f64 * self.tick_s;
         self.ticks += 1;
         let end_s = self.ticks as f64 * self.tick_s;
@@ -41,6 +46,17 @@ impl Supplied {
         self.decaying.tick(charge)
     }
 
+    /// Whether it gives nothing until the stream's next 1.
+    #[must_use]
+    pub fn is_dark(&self) -> bool {
+        self.gated.is_dark() && self.decaying.is_prompt()
+    }
+
+    /// So many ticks of a stream of zeros pass, in which it [is dark](Self::is_dark).
+    pub fn skip(&mut self, ticks: u64) {
+        self.ticks += ticks;
+    }
+
     /// As if every tick had always given this light, as far as light decays.
     pub fn settle(&mut self, light: f64) {
         self.decaying.settle(light);
@@ -48,7 +64,7 @@ impl Supplied {
 
     /// The charge of the next ticks, 32 a word: all of their light, whenever it comes. *Cost*: counts where edges add up and the supply stands still; else every tick.
     pub fn words(&mut self, words: &[u32]) -> f64 {
-        if self.line_sensitivity == 0.0 || self.supply == Supply::default() {
+        if self.is_still {
             return self.gated.words(words);
         }
         let bits = words

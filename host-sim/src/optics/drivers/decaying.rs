@@ -70,6 +70,12 @@ impl DecayingLight {
         }
     }
 
+    /// Whether all light comes at once.
+    #[must_use]
+    pub fn is_prompt(&self) -> bool {
+        self.poles.is_empty()
+    }
+
     /// Light stored, still to come, in ticks at full current.
     #[must_use]
     pub fn stored(&self) -> f64 {
