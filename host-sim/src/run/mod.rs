@@ -36,7 +36,7 @@ pub use observed::{
 };
 pub use pulse_count::PulseCount;
 pub use runs::runs_of_ones;
-pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use script::{Step, control_steps, leg_ends, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;

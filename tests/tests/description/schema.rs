@@ -211,7 +211,9 @@ fn numbers_at_and_beyond_their_bounds() {
         let mut full = Value::Table(toml::from_str(FULL).unwrap());
         let value = value_at(&mut full, &path);
         // The locus of real light is beyond a schema, too.
+        // And so is how many control steps a fade through recipes needs.
         if !(value.is_integer() || value.is_float())
+            || path.join(".") == "script.1.seconds"
             || path[0] == "channels" && ["x", "y"].contains(&&*path[2])
             || path
                 .last()
@@ -227,7 +229,13 @@ fn numbers_at_and_beyond_their_bounds() {
                 Value::Float(bound)
             };
             let what = format!("{} = {value}", path.join("."));
-            let found = disagreement(&validator, &what, |root| *value_at(root, &path) = value);
+            let found = disagreement(&validator, &what, |root| {
+                *value_at(root, &path) = value;
+                // The longest fade leaves no time for another one.
+                if path.join(".") == "script.0.seconds" {
+                    root["script"].as_array_mut().unwrap().truncate(1);
+                }
+            });
             assert_eq!(found, None);
         }
     }

@@ -118,13 +118,16 @@ fn powers(checked: &Checked) -> Markup {
     let cap = checked.description.board.power_cap_w;
     let over = |power: f64| cap.is_some_and(|cap| power > cap * (1.0 + 1e-5));
     let cell = |power: f64| {
-        html! { td { (significant(power, 3)) @if over(power) { " (above the cap)" } } }
+        html! { td.number { (significant(power, 3)) @if over(power) { " (above the cap)" } } }
     };
     let ends = checked
         .observed
         .fade_powers
         .iter()
         .zip(&checked.description.script);
+    let caption = "Electrical power of all channels, at each place of the script the highest nearby. With the correction a warm luminaire \
+                   takes more, to give the flux that it has lost.";
+    let figure = Figure::new(plots::power(checked), "Power through the script", caption);
     html! {
         h3 { "Power through the script" }
         p {
@@ -133,18 +136,19 @@ fn powers(checked: &Checked) -> Markup {
                 None => { "Highest electrical power of each fade; the file names no cap (" code { "power_cap_w" } " in [board])." }
             }
         }
+        (grid(&[figure]))
         div.scroll {
-            table {
+            table.flicker {
                 thead { tr {
-                    @for head in ["fade", "to", "without correction, W", "with, W"] { th scope="col" { (head) } }
+                    @for head in ["fade", "to"] { th scope="col" { (head) } }
+                    @for head in ["without correction, W", "with, W"] { th.number scope="col" { (head) } }
                 } }
                 tbody {
                     @for (i, (power, fade)) in ends.enumerate() {
                         tr {
-                            td { (i + 1) }
+                            th scope="row" { (i + 1) }
                             td { (checked.description.recipes[fade.recipe].name) }
-                            (cell(power.peak_w))
-                            (cell(power.corrected_peak_w))
+                            @for power in power.peak_w { (cell(power)) }
                         }
                     }
                 }
