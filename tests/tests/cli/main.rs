@@ -7,6 +7,7 @@ mod explore;
 mod loops;
 mod new;
 mod refusals;
+mod shipped_recipes;
 mod solve;
 mod spread;
 mod warm;

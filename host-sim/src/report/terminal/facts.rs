@@ -110,7 +110,7 @@ fn ways(checked: &Checked) -> impl Iterator<Item = String> {
             format!("straight, {along} as it goes")
         };
         format!(
-            "fade {}, {name}: from {from} K to {to} K, Duv at most {straight} {along}",
+            "fade {}, {name}: from {from} K to {to} K, Duv as far as {straight} {along}",
             fade.fade + 1
         )
     })
@@ -168,7 +168,7 @@ mod tests {
             "at most 10 n-steps off without flux correction (stars, 100 %), 0.2 with it",
             "by 1.8 to 9 nm at 85 °C (stars, 100 %)",
             "at most 12 W without flux correction, 11 W with it; cap 11 W",
-            "fade 2, stars: from 2700 K to 6500 K, Duv at most +0.0081 straight, +0.0030 as it goes",
+            "fade 2, stars: from 2700 K to 6500 K, Duv as far as +0.0081 straight, +0.0030 as it goes",
         ] {
             assert!(text.contains(said), "{said}: {text}");
         }
