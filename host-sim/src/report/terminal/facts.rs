@@ -104,13 +104,13 @@ fn ways(checked: &Checked) -> impl Iterator<Item = String> {
             significant(fade.to.cct_k, 4),
         );
         let (straight, along) = (duv(&fade.straight), duv(&fade.along));
-        let along = if fade.along == fade.straight {
-            "as it goes".to_owned()
+        let along = if along == straight {
+            String::new()
         } else {
-            format!("straight, {along} as it goes")
+            format!(" straight, {along} as it goes")
         };
         format!(
-            "fade {}, {name}: from {from} K to {to} K, Duv as far as {straight} {along}",
+            "fade {}, {name}: from {from} K to {to} K, Duv as far as {straight}{along}",
             fade.fade + 1
         )
     })
