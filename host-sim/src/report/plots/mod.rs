@@ -61,5 +61,7 @@ pub(super) use zoom::zooms;
 
 /// Width of every drawing.
 const WIDTH: f64 = 560.0;
+/// Room at the right of a frame for longer names of lines than most have.
+const LONG_NAMES: f64 = 190.0;
 /// Height of a drawing that has no reason for another one.
 const HEIGHT: f64 = 360.0;

@@ -1,11 +1,11 @@
 //! Electrical power through the script, against its cap.
 
 use super::axis::{Axis, Scale};
-use super::frame::{Edges, Frame, NAMES};
+use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, BLACK, GREY, Stroke};
 use super::pen::drawing;
 use super::script_light::{below_names, fades};
-use super::{HEIGHT, WIDTH};
+use super::{HEIGHT, LONG_NAMES, WIDTH};
 use crate::numbers::significant;
 use crate::report::Checked;
 
@@ -26,13 +26,13 @@ pub(in crate::report) fn power(checked: &Checked) -> String {
         significant(power, 3)
     });
     let lines = [
-        ("without correction", Stroke::dashed(GREY, 1.5)),
-        ("with correction", Stroke::solid(BLACK, 1.75)),
+        ("uncorrected", Stroke::dashed(GREY, 1.5)),
+        ("corrected", Stroke::solid(BLACK, 1.75)),
     ];
     drawing(WIDTH, HEIGHT, |pen| {
         let frame = Frame::new(
             pen,
-            below_names(Edges::within(WIDTH, HEIGHT, NAMES)),
+            below_names(Edges::within(WIDTH, HEIGHT, LONG_NAMES)),
             &x,
             &y,
         );

@@ -1,10 +1,10 @@
 //! How far fades between whites are from the Planckian locus on their way.
 
 use super::axis::Axis;
-use super::frame::{Edges, Frame, NAMES};
+use super::frame::{Edges, Frame};
 use super::ink::{GREY, Stroke};
 use super::pen::drawing;
-use super::{HEIGHT, WIDTH};
+use super::{HEIGHT, LONG_NAMES, WIDTH};
 use crate::colour::White;
 use crate::report::Checked;
 use crate::run::WhiteFade;
@@ -29,7 +29,7 @@ pub(in crate::report) fn white_fades(checked: &Checked) -> String {
         format!("{part:.0}")
     });
     drawing(WIDTH, HEIGHT, |pen| {
-        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, NAMES), &x, &y);
+        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, LONG_NAMES), &x, &y);
         frame.level(0.0, Stroke::solid(GREY, 1.0));
         let mut keys = Vec::new();
         for (i, fade) in fades.iter().enumerate() {
@@ -39,7 +39,7 @@ pub(in crate::report) fn white_fades(checked: &Checked) -> String {
             keys.push((name(checked, fade), solid));
             if fade.straight != fade.along {
                 frame.line(line(&fade.straight), dashed);
-                keys.push(("the same, straight".to_owned(), dashed));
+                keys.push((format!("{}, straight", fade.fade + 1), dashed));
             }
         }
         let keys: Vec<_> = keys
@@ -70,7 +70,7 @@ mod tests {
     #[test]
     fn a_fade_that_does_not_go_straight_has_two_lines() {
         let mut checked = fixture::checked();
-        assert!(super::white_fades(&checked).contains("the same, straight"));
+        assert!(super::white_fades(&checked).contains("2, straight"));
         let fade = &mut checked.observed.white_fades[0];
         fade.straight = fade.along.clone();
         let svg = super::white_fades(&checked);
