@@ -341,6 +341,9 @@ pub struct Fade {
     pub level: LevelChoice,
     /// Duration in seconds, 0 (at once) to 86 400.
     pub seconds: f64,
+    /// Recipes on the way, after equal parts of the time: one share a channel each, at most 15, each with a control step at least. None
+    /// for a fade that goes straight.
+    pub through: Vec<Vec<f64>>,
 }
 
 /// Where a fade goes: a Level, or the highest Level not above a light.

@@ -151,7 +151,13 @@ fn fade(fade: &Fade, description: &Description) -> Value {
         LevelChoice::Level(level) => (Some(level), None),
         LevelChoice::Light(light) => (None, Some(light)),
     };
-    json!({ "recipe": recipe, "level": level, "light": light, "seconds": fade.seconds })
+    json!({
+        "recipe": recipe,
+        "level": level,
+        "light": light,
+        "seconds": fade.seconds,
+        "through": fade.through,
+    })
 }
 
 fn camera(camera: &Camera) -> Value {

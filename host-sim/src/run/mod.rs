@@ -38,7 +38,7 @@ pub use observed::{
 };
 pub use pulse_count::PulseCount;
 pub use runs::runs_of_ones;
-pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use script::{Step, control_steps, leg_ends, round_steps, rounds, run};
 pub use set_point::SetPoint;
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};

@@ -323,6 +323,49 @@ const CASES: &[Case] = &[
         "script.seconds",
     )
     .allowed("86_400 s (24 hours) for the whole script"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = ^[]",
+        "no through",
+        "through",
+    )
+    .allowed("1 to 15 tables, each below [[through]]"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [^{ red = 0.0 }]",
+        "a recipe on the way is dark",
+        "script.through",
+    )
+    .allowed("at least one share above 0"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ ^blue = 1.0 }]",
+        "unknown channel `blue`",
+        "script.through.blue",
+    )
+    .allowed("red, white"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ red = ^1.5 }]",
+        "the value of `red` is not allowed",
+        "script.through.red",
+    )
+    .allowed("a number, 0 to 1"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = ^0.001\nthrough = [{ red = 1.0 }]",
+        "2 recipes cannot be met in this time",
+        "script.seconds",
+    )
+    .allowed("0.002 s or more, a control step for each"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }\n",
+        "evening = { knots = [{ level = 1, red = 1.0 }, { level = 9, white = 1.0 }] }\n\
+         [[script]]\nrecipe = ^\"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ red = 1.0 }]",
+        "a fade through recipes cannot end in `evening`, which goes through knots",
+        "script.recipe",
+    )
+    .allowed("a recipe that is the same at every Level"),
     case(SCRIPT, "white = 1.0 }\n^[script]\nrecipe = \"evening\"", "`script` cannot be a table", "script")
         .allowed("0 to 1000 tables, each below [[script]]"),
     case(SCRIPT, "white = 1.0 }\n[explore]\nchip_hz = ^1e6", "`chip_hz` cannot be a float", "explore.chip_hz")

@@ -1,13 +1,15 @@
-//! Five channels on a port of 16 pins that a DMA writes once a tick.
+//! Five channels on a port of 16 pins that a DMA writes once a tick, with flux correction ten times a second.
 
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::Modulation;
 use milliglow::fade::Pace;
+use milliglow::flux_correction::Estimator;
 use milliglow::luminaire::{Configuration, Luminaire, Target};
 use milliglow::output::{Half, Refill, SentHalves, port_words};
 use milliglow::{Level, Recipe, Share, constant};
 
 use crate::Seen;
+use crate::board::{Board, CORRECTION};
 use crate::platform::say;
 
 const CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
@@ -57,14 +59,32 @@ fn fill(luminaire: &mut Luminaire<'_, 5>, half: &mut HalfBuffer) {
     }
 }
 
-/// Up in two seconds at about 1 kHz, and what the pins saw of it.
-pub fn run() {
-    let mut luminaire = constant!(Luminaire::new(&CONFIGURATION));
+/// Control steps at about 1 kHz: up in two seconds, then a second at full.
+const FADE_STEPS: u32 = 2_000;
+const CONTROL_STEPS: u32 = 3_000;
+/// From correction to correction: 10 Hz, which the estimator is configured for.
+const CORRECTION_STEPS: u32 = 100;
+
+/// Sends the luminaire on to full in the corrected colour. Whatever its Level still has to go stays as it is.
+fn correct(luminaire: &mut Luminaire<'_, 5>, estimator: &Estimator<'_, 5>) {
     let target = Target {
         level: Level::FULL,
-        recipe: EVENING,
+        recipe: estimator.correct(&EVENING),
     };
-    luminaire.fade_to(&target, Pace::new(2_000));
+    let steps = luminaire.remaining().max(CORRECTION_STEPS);
+    luminaire.fade_to(&target, Pace::new(steps));
+}
+
+/// Up in two seconds while the board warms, and what the pins saw of it.
+pub fn run() {
+    let mut luminaire = constant!(Luminaire::new(&CONFIGURATION));
+    let mut estimator = Estimator::new(&CORRECTION);
+    let mut board = Board::new();
+    let target = Target {
+        level: Level::FULL,
+        recipe: estimator.correct(&EVENING),
+    };
+    luminaire.fade_to(&target, Pace::new(FADE_STEPS));
     luminaire.control_step();
     let mut buffer: [HalfBuffer; 2] = Default::default();
     buffer
@@ -76,7 +96,7 @@ pub fn run() {
         seen: Seen::NOTHING,
         lit: [0; 5],
     };
-    for _ in 0..2_000 {
+    for step in 1..=CONTROL_STEPS {
         for _ in 0..HALVES_A_CONTROL_STEP {
             pins.send(&mut buffer);
             if let Some(half) = refill.due(&SENT) {
@@ -85,9 +105,19 @@ pub fn run() {
             }
         }
         luminaire.control_step();
+        if step % CORRECTION_STEPS == 0 {
+            let light = CURVE.light(luminaire.level());
+            let lights = Recipe::new(luminaire.shares()).lights(light);
+            estimator.step(board.temperature(), &lights);
+            correct(&mut luminaire, &estimator);
+        }
     }
     say("cove_light", pins.seen.hash());
     pins.lit.iter().for_each(|&lit| say("ticks_lit", lit));
     say("underruns", refill.underruns());
-    say("remaining", luminaire.remaining());
+    let shares = luminaire.shares();
+    shares
+        .iter()
+        .for_each(|share| say("share", share.to_bits()));
+    say("lost_inputs", estimator.lost_inputs().into());
 }

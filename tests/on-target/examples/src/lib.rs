@@ -3,6 +3,7 @@
 #![forbid(unsafe_code)]
 
 pub mod aisle_marker;
+pub mod board;
 pub mod cove_light;
 pub mod platform;
 
