@@ -11,6 +11,7 @@ pub mod check;
 pub mod cli;
 pub mod colour;
 pub mod description;
+pub mod emit;
 pub mod explore;
 pub mod measure;
 pub mod metrics;

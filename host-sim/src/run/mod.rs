@@ -42,7 +42,7 @@ pub use script::{Step, control_steps, round_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
-pub(crate) use tables::{lowest, modulation, range_choice, settling, table};
+pub(crate) use tables::{lowest, range_choice, settling, table};
 pub use tables_over_light::tables_over_light;
 pub use timed::{has_exact_lines, steadied};
 pub use warmed::{FadePower, Warmed, WarmedRecipe, WarmedWhen};

@@ -46,7 +46,7 @@ pub(crate) fn settling(description: &Description) -> Settling {
     }
 }
 
-pub(crate) fn modulation(chosen: Chosen) -> Modulation {
+pub(super) fn modulation(chosen: Chosen) -> Modulation {
     let width = |shift: u8| DitherWidth::new(shift).expect("a validated width");
     match chosen {
         Chosen::FirstOrder => Modulation::FirstOrder,
