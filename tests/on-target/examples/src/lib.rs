@@ -4,6 +4,7 @@
 
 pub mod aisle_marker;
 pub mod cove_light;
+pub mod emitted;
 pub mod platform;
 
 /// FNV-1a over what reaches the pins.
