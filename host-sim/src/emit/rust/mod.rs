@@ -42,6 +42,16 @@ fn number(number: u32) -> String {
     grouped(number.into())
 }
 
+/// A constant, its value on a line of its own where rustfmt puts it there.
+fn assigned(what: &str, value: &str) -> String {
+    const LONGEST: usize = 100;
+    let line = format!("{what} = {value};");
+    if line.len() <= LONGEST {
+        return line;
+    }
+    format!("{what} =\n    {value};")
+}
+
 /// A fraction in units of 2^-32.
 fn bits(fraction: u32) -> String {
     format!("0x{:04X}_{:04X}", fraction >> 16, fraction & 0xFFFF)
@@ -175,9 +185,13 @@ pub static RECIPE_{name}: Recipe<CHANNELS> = Recipe::new([
 const KNOTS_OF_{name}: [(Level, Recipe<CHANNELS>); {count}] = [
 {}];
 {described} as a function of Level.
-pub static RECIPE_{name}: Knots<CHANNELS, {count}> = constant!(Knots::new(KNOTS_OF_{name}));
+{}
 ",
-                    knots.iter().map(entry).collect::<String>()
+                    knots.iter().map(entry).collect::<String>(),
+                    assigned(
+                        &format!("pub static RECIPE_{name}: Knots<CHANNELS, {count}>"),
+                        &format!("constant!(Knots::new(KNOTS_OF_{name}))")
+                    )
                 )
             }
         }

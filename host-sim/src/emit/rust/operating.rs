@@ -4,7 +4,7 @@ use milliglow::Light;
 use milliglow::density::Stretch;
 use milliglow::operating::Settling;
 
-use super::{bits, listed, number};
+use super::{assigned, bits, listed, number};
 use crate::description::Modulation;
 use crate::emit::parts::Parts;
 use crate::emit::tables::{RATIO_UNITS, Rows, Shared, lowest_terms};
@@ -54,9 +54,12 @@ fn beforehand(modulation: Modulation, name: &str) -> String {
                 Some(_) => format!("Some(DITHER_{name})"),
                 None => "None".to_owned(),
             };
+            let what = format!("pub const PWM_{name}: TimerPwm");
+            let pwm = format!("constant!(TimerPwm::new({bits}, Order::{order}, {width}))");
             format!(
-                "{}\n/// The timer of that channel.\npub const PWM_{name}: TimerPwm = constant!(TimerPwm::new({bits}, Order::{order}, {width}));\n",
+                "{}\n/// A timer's PWM.\n{}\n",
                 width_shift.map(dither).unwrap_or_default(),
+                assigned(&what, &pwm)
             )
         }
     }
