@@ -8,6 +8,7 @@
 
 pub mod capture;
 pub mod check;
+pub mod chip;
 pub mod cli;
 pub mod colour;
 pub mod description;
