@@ -148,3 +148,84 @@ fn slower(budget: &Budget, factor: f64) -> String {
         grouped(tick_hz.round())
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::description::{BUILT_IN, parse};
+    use crate::verdict::Outcome;
+
+    fn cove() -> Description {
+        parse(BUILT_IN, "built in").unwrap()
+    }
+
+    /// What fails with a changed chip, and its remedies.
+    fn failed(change: impl FnOnce(&mut Chip)) -> Vec<(&'static str, String)> {
+        let mut cove = cove();
+        change(cove.chip.as_mut().unwrap());
+        let verdicts = judge(&cove).into_iter();
+        let failed = verdicts.filter(|verdict| verdict.outcome == Outcome::Fail);
+        failed
+            .map(|verdict| (verdict.id, verdict.remedy.unwrap_or_default()))
+            .collect()
+    }
+
+    fn ids(change: impl FnOnce(&mut Chip)) -> Vec<&'static str> {
+        failed(change).into_iter().map(|(id, _)| id).collect()
+    }
+
+    #[test]
+    fn without_a_chip_nothing_is_judged() {
+        let plain = Description {
+            chip: None,
+            ..cove()
+        };
+        assert_eq!(judge(&plain), []);
+        assert_eq!(judge(&cove()).len(), 6);
+        assert_eq!(ids(|_| {}), [""; 0]);
+    }
+
+    #[test]
+    fn each_limit_can_be_broken() {
+        assert_eq!(ids(|chip| chip.outputs = 4), ["chip_outputs"]);
+        assert_eq!(ids(|chip| chip.ram_bytes = 1_375), ["chip_ram"]);
+        assert_eq!(ids(|chip| chip.ram_bytes = 1_376), [""; 0]);
+        assert_eq!(
+            ids(|chip| chip.interrupt_latency_s = 60e-6),
+            ["chip_latency"]
+        );
+        assert_eq!(ids(|chip| chip.bus_share = 0.06), ["chip_bus"]);
+        assert_eq!(ids(|chip| chip.cpu_share = 0.75), ["chip_cpu"]);
+        let slow = ids(|chip| chip.clock_hz = 24_000_000);
+        assert_eq!(slow, ["chip_refill_rate", "chip_latency", "chip_cpu"]);
+        let waiting = ids(|chip| chip.wait_states = 2);
+        assert_eq!(waiting, ["chip_refill_rate", "chip_latency", "chip_cpu"]);
+    }
+
+    #[test]
+    fn what_is_advised_mends() {
+        let advised = |remedies: &[(&str, String)]| -> f64 {
+            let digits = |c: char| !c.is_ascii_digit() && c != '_';
+            let number = remedies[0].1.split(digits).find(|part| part.len() > 1);
+            number.unwrap().replace('_', "").parse().unwrap()
+        };
+        let latency = failed(|chip| chip.interrupt_latency_s = 60e-6);
+        let words = advised(&latency) as u16;
+        let mended = |words| {
+            ids(|chip| {
+                chip.interrupt_latency_s = 60e-6;
+                chip.buffer_words = words;
+            })
+        };
+        assert_eq!(
+            (mended(words), mended(words - 1)),
+            (vec![], vec!["chip_latency"])
+        );
+        let mut cove = cove();
+        let chip = cove.chip.as_mut().unwrap();
+        chip.cpu_share = 0.6;
+        cove.tick_hz = advised(&failed(|chip| chip.cpu_share = 0.6)) as u32;
+        let outcomes = judge(&cove).into_iter().map(|verdict| verdict.outcome);
+        assert!(outcomes.into_iter().all(|outcome| outcome == Outcome::Pass));
+    }
+}

@@ -97,3 +97,47 @@ fn on_timer(
         transfers_a_tick: 1.0 / entry_ticks,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::description::{BUILT_IN, parse};
+
+    fn needs_with(output: Output, modulation: Option<Modulation>) -> Needs {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        if let Some(modulation) = modulation {
+            for channel in &mut cove.channels {
+                channel.modulation = modulation;
+            }
+        }
+        let chip = Chip {
+            output,
+            ..cove.chip.unwrap()
+        };
+        needs(&cove, &chip, Timing::FAST)
+    }
+
+    /// Five channels, halves of 512 ticks.
+    #[test]
+    fn buffers_and_transfers_of_each_way_out() {
+        let port = needs_with(Output::Port, None);
+        assert_eq!((port.buffer_bytes, port.transfers_a_tick), (1_024.0, 1.0));
+        let shift = needs_with(Output::Shift, None);
+        assert_eq!(shift.buffer_bytes, 640.0);
+        assert_eq!(shift.transfers_a_tick, 5.0 / 16.0);
+        assert!(shift.packing_a_tick == 0.0 && port.packing_a_tick > 0.0);
+        // Each tick may be a run of its own.
+        let runs = needs_with(Output::Timer, None);
+        assert_eq!((runs.buffer_bytes, runs.transfers_a_tick), (10_240.0, 5.0));
+        assert!((runs.streams_a_tick - port.streams_a_tick).abs() < 1e-9);
+        let pwm = Modulation::Timer {
+            bits: 8,
+            order: 1,
+            width_shift: None,
+        };
+        let pwm = needs_with(Output::Timer, Some(pwm));
+        assert_eq!(pwm.buffer_bytes, 5.0 * 8.0);
+        assert_eq!(pwm.transfers_a_tick, 5.0 / 256.0);
+        assert!((pwm.streams_a_tick - 5.0 * Timing::FAST.cycles("next_duty") / 256.0).abs() < 1e-9);
+    }
+}

@@ -134,6 +134,15 @@ const CASES: &[Case] = &[
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
         .allowed("name, flux_lm, x, y, power_w, flux_over_temperature, thermal_k_per_w, time_constant_s, bin_factor, order, dither_steps, timer_bits, driver, operating"),
+    case("[curve]", "[chip]\nclock_hz = ^1\n\n[curve]", "the value of `clock_hz` is not allowed", "chip.clock_hz")
+        .allowed("a whole number, 1_000_000 to 1_000_000_000 Hz"),
+    case(
+        "[curve]",
+        "[chip]\nclock_hz = 48_000_000\nram_bytes = 4_096\noutput = ^\"spi\"\noutputs = 5\n\n[curve]",
+        "the value of `output` is not allowed",
+        "chip.output",
+    )
+    .allowed("\"port\", \"shift\", \"timer\""),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
