@@ -129,11 +129,20 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, hardware, explore, spread, analog, requirements",
+             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, chip, hardware, explore, spread, analog, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
         .allowed("name, flux_lm, x, y, power_w, flux_over_temperature, thermal_k_per_w, time_constant_s, bin_factor, light_decay, over_current, order, dither_steps, timer_bits, driver, operating"),
+    case("[curve]", "[chip]\nclock_hz = ^1\n\n[curve]", "the value of `clock_hz` is not allowed", "chip.clock_hz")
+        .allowed("a whole number, 1_000_000 to 1_000_000_000 Hz"),
+    case(
+        "[curve]",
+        "[chip]\nclock_hz = 48_000_000\nram_bytes = 4_096\noutput = ^\"spi\"\noutputs = 5\n\n[curve]",
+        "the value of `output` is not allowed",
+        "chip.output",
+    )
+    .allowed("\"port\", \"shift\", \"timer\""),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
