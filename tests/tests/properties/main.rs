@@ -11,6 +11,7 @@ mod held;
 mod knots;
 mod luminaire_fades;
 mod luminaire_knots;
+mod luminaire_paths;
 mod product;
 mod requantise;
 mod retarget;
