@@ -126,7 +126,7 @@ fn a_fade_has_16_bytes_a_value() {
     assert_eq!(size_of::<Fade<6>>(), 16 + 6 * 16);
 }
 
-/// With pointers of 64 bits; the core asserts 96 and 52 a channel where they have 32.
+/// With pointers of 64 bits; the core asserts 100 and 52 a channel where they have 32.
 #[test]
 fn a_luminaire_has_108_bytes_and_60_a_channel() {
     assert_eq!(size_of::<Luminaire<1>>(), 108 + 60);

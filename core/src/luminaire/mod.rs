@@ -36,7 +36,7 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 96 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 100 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
@@ -230,15 +230,11 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         buffers: [&mut [u32]; N],
     ) {
         let channels = self.channels.iter_mut().zip(&self.densities).zip(held);
-        let places = channels.zip(previous).zip(buffers).zip(0..);
-        for (((((channel, &density), held), previous), words), place) in places {
-            channel.fill_held(
-                density,
-                channel.lag(Self::phase(place)),
-                held,
-                previous,
-                words,
-            );
+        let mut phase = 0_u32;
+        for ((((channel, &density), held), previous), words) in channels.zip(previous).zip(buffers)
+        {
+            channel.fill_held(density, channel.lag(phase), held, previous, words);
+            phase = phase.wrapping_add(self.later);
         }
     }
 
@@ -352,4 +348,4 @@ fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
 }
 
 #[cfg(target_pointer_width = "32")]
-const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 96 + 5 * 52);
+const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 100 + 5 * 52);

@@ -61,12 +61,13 @@ impl<const N: usize> Luminaire<'_, N> {
 
     /// Prepares, and asks all.
     fn are_sparse(&self, held: &mut [Held; N], ticks: u32) -> bool {
-        let channels = self.channels.iter().zip(&self.densities).zip(held);
-        channels
-            .zip(0..)
-            .all(|(((channel, &density), held), place)| {
-                channel.is_sparse(density, channel.lag(Self::phase(place)), held, ticks)
-            })
+        let mut phase = 0_u32;
+        let mut channels = self.channels.iter().zip(&self.densities).zip(held);
+        channels.all(|((channel, &density), held)| {
+            let lag = channel.lag(phase);
+            phase = phase.wrapping_add(self.later);
+            channel.is_sparse(density, lag, held, ticks)
+        })
     }
 
     fn scatter<W: PortWord>(&mut self, held: &mut [Held; N], words: &mut [u32]) {

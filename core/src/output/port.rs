@@ -184,8 +184,8 @@ fn of_4<W>(channels: &[u32], form: impl Fn(u8) -> W, ticks: &mut [W; 32]) {
 #[inline(always)]
 fn with_ninth(channels: &[u32], byte: u8, bit: u32) -> u16 {
     match channels {
-        [_, _, _, _, _, _, _, _, ninth, ..] => byte as u16 | ((ninth >> bit & 1) << 8) as u16,
-        _ => byte as u16,
+        [_, _, _, _, _, _, _, _, ninth, ..] => u16::from(byte) | ((ninth >> bit & 1) << 8) as u16,
+        _ => byte.into(),
     }
 }
 
