@@ -15,6 +15,7 @@ mod analog;
 mod board;
 mod cameras;
 mod channels;
+mod chip;
 mod colour_recipe;
 mod core_curve;
 mod curve;
@@ -40,6 +41,7 @@ mod table;
 mod value;
 
 pub use board::Board;
+pub use chip::{Chip, Output};
 pub use colour_recipe::{Knot, Recipe};
 pub use core_curve::{core_curve, level_of, light};
 pub use file::{parse, read};
@@ -87,6 +89,8 @@ pub struct Description {
     pub cameras: Vec<Camera>,
     /// What the supply of the drivers does.
     pub supply: Supply,
+    /// The microcontroller. None: not described, and nothing of it is judged.
+    pub chip: Option<Chip>,
     /// What the hardware could do beyond what is described: advice keeps within it.
     pub hardware: Hardware,
     /// How the channels' operating tables are used.
@@ -341,6 +345,9 @@ pub struct Fade {
     pub level: LevelChoice,
     /// Duration in seconds, 0 (at once) to 86 400.
     pub seconds: f64,
+    /// Recipes on the way, after equal parts of the time: one share a channel each, at most 15, each with a control step at least. None
+    /// for a fade that goes straight.
+    pub through: Vec<Vec<f64>>,
 }
 
 /// Where a fade goes: a Level, or the highest Level not above a light.

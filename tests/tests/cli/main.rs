@@ -8,6 +8,7 @@ mod leds;
 mod loops;
 mod new;
 mod refusals;
+mod shipped_recipes;
 mod solve;
 mod spread;
 mod warm;

@@ -129,11 +129,20 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, hardware, explore, spread, analog, requirements",
+             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, chip, hardware, explore, spread, analog, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
         .allowed("name, flux_lm, x, y, power_w, flux_over_temperature, thermal_k_per_w, time_constant_s, bin_factor, light_decay, over_current, order, dither_steps, timer_bits, driver, operating"),
+    case("[curve]", "[chip]\nclock_hz = ^1\n\n[curve]", "the value of `clock_hz` is not allowed", "chip.clock_hz")
+        .allowed("a whole number, 1_000_000 to 1_000_000_000 Hz"),
+    case(
+        "[curve]",
+        "[chip]\nclock_hz = 48_000_000\nram_bytes = 4_096\noutput = ^\"spi\"\noutputs = 5\n\n[curve]",
+        "the value of `output` is not allowed",
+        "chip.output",
+    )
+    .allowed("\"port\", \"shift\", \"timer\""),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
@@ -323,6 +332,49 @@ const CASES: &[Case] = &[
         "script.seconds",
     )
     .allowed("86_400 s (24 hours) for the whole script"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = ^[]",
+        "no through",
+        "through",
+    )
+    .allowed("1 to 15 tables, each below [[through]]"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [^{ red = 0.0 }]",
+        "a recipe on the way is dark",
+        "script.through",
+    )
+    .allowed("at least one share above 0"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ ^blue = 1.0 }]",
+        "unknown channel `blue`",
+        "script.through.blue",
+    )
+    .allowed("red, white"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ red = ^1.5 }]",
+        "the value of `red` is not allowed",
+        "script.through.red",
+    )
+    .allowed("a number, 0 to 1"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = ^0.001\nthrough = [{ red = 1.0 }]",
+        "2 recipes cannot be met in this time",
+        "script.seconds",
+    )
+    .allowed("0.002 s or more, a control step for each"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }\n",
+        "evening = { knots = [{ level = 1, red = 1.0 }, { level = 9, white = 1.0 }] }\n\
+         [[script]]\nrecipe = ^\"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ red = 1.0 }]",
+        "a fade through recipes cannot end in `evening`, which goes through knots",
+        "script.recipe",
+    )
+    .allowed("a recipe that is the same at every Level"),
     case(SCRIPT, "white = 1.0 }\n^[script]\nrecipe = \"evening\"", "`script` cannot be a table", "script")
         .allowed("0 to 1000 tables, each below [[script]]"),
     case(SCRIPT, "white = 1.0 }\n[explore]\nchip_hz = ^1e6", "`chip_hz` cannot be a float", "explore.chip_hz")

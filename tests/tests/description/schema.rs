@@ -221,7 +221,9 @@ fn numbers_at_and_beyond_their_bounds() {
     for path in keys_of_full() {
         let mut full = Value::Table(toml::from_str(FULL).unwrap());
         let value = value_at(&mut full, &path);
+        // So is how many control steps a fade through recipes needs.
         if !(value.is_integer() || value.is_float())
+            || path.join(".") == "script.1.seconds"
             || path
                 .last()
                 .is_some_and(|key| BEYOND.contains(&key.as_str()))
@@ -236,7 +238,13 @@ fn numbers_at_and_beyond_their_bounds() {
                 Value::Float(bound)
             };
             let what = format!("{} = {value}", path.join("."));
-            let found = disagreement(&validator, &what, |root| *value_at(root, &path) = value);
+            let found = disagreement(&validator, &what, |root| {
+                *value_at(root, &path) = value;
+                // The longest fade leaves no time for another one.
+                if path.join(".") == "script.0.seconds" {
+                    root["script"].as_array_mut().unwrap().truncate(1);
+                }
+            });
             assert_eq!(found, None);
         }
     }

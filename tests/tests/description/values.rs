@@ -3,9 +3,9 @@
 use crate::{FULL, LEAST};
 use milliglow_sim::colour::Xy;
 use milliglow_sim::description::{
-    Analog, BelowLowest, Board, Camera, Channel, CurveChoice, Description, Explore, Fade,
-    FluxModel, Hardware, LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements,
-    SetPoints, Settling, Spread, parse,
+    Analog, BelowLowest, Board, Camera, Channel, Chip, CurveChoice, Description, Explore, Fade,
+    FluxModel, Hardware, LevelChoice, Modulation, Operating, OperatingRow, Output, Recipe,
+    Requirements, SetPoints, Settling, Spread, parse,
 };
 use milliglow_sim::optics::drivers::{
     Burst, Decay, Driver, Knot, LightDecay, OverCurrent, Ripple, Slew, SlewFigures, Supply,
@@ -159,11 +159,13 @@ fn every_key_arrives_in_si_units() {
                 recipe: 0,
                 level: LevelChoice::Light(0.5),
                 seconds: 0.0,
+                through: Vec::new(),
             },
             Fade {
                 recipe: 0,
                 level: LevelChoice::Level(0),
-                seconds: 0.0,
+                seconds: 2.0,
+                through: vec![vec![0.25, 0.5], vec![1.0, 0.125]],
             },
         ],
         script_loops: true,
@@ -177,6 +179,19 @@ fn every_key_arrives_in_si_units() {
             contrast: 0.03,
         }],
         supply: supply(),
+        chip: Some(Chip {
+            clock_hz: 64_000_000,
+            wait_states: 2,
+            multiply_cycles: 32,
+            ram_bytes: 16_384,
+            output: Output::Shift,
+            outputs: 3,
+            dma_cycles: 5.5,
+            interrupt_latency_s: 25e-6,
+            buffer_words: 24,
+            cpu_share: 0.7,
+            bus_share: 0.3,
+        }),
         hardware: Hardware {
             tick_hz_max: 100_000_000,
             range_ratio_max: 12.5,
@@ -280,6 +295,7 @@ fn what_is_left_out_has_its_documented_default() {
     };
     assert_eq!(least.board, board);
     assert_eq!(least.supply, Supply::default());
+    assert_eq!(least.chip, None);
     assert!(least.script.is_empty() && !least.script_loops);
     let defaults = Requirements {
         lowest_light: 0.001,
