@@ -60,6 +60,8 @@ pub struct Luminaire<'t, const N: usize> {
     curve: Curve,
     lowest: Lowest,
     range_choice: RangeChoice,
+    /// By what part of a pulse each lit channel is later than the one before, in units of 2^-32.
+    later: u32,
     level: Fade<1>,
     colour: Colour<'t, N>,
     densities: [Density; N],
@@ -72,6 +74,23 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// # Errors
     /// [`Error::Seed`] for a seed of 0, [`Error::Correction`] if the table of a channel corrects edges for another modulation.
     pub const fn new(configuration: &Configuration<'t, N>) -> Result<Self, Error> {
+        Self::spread(configuration, const { part(N as u32) })
+    }
+
+    /// The same where only the first `channels` are there, 1 to N (others are taken as these), and the further ones stay dark:
+    /// bit for bit the streams of a luminaire of so many. Divides; for set-up.
+    ///
+    /// # Errors
+    /// As [`Luminaire::new`].
+    pub const fn of_first(
+        configuration: &Configuration<'t, N>,
+        channels: usize,
+    ) -> Result<Self, Error> {
+        let used = if channels > N { N } else { channels };
+        Self::spread(configuration, part(used as u32))
+    }
+
+    const fn spread(configuration: &Configuration<'t, N>, later: u32) -> Result<Self, Error> {
         let Ok(first) = Lfsr32::new(configuration.seed) else {
             return Err(Error::Seed);
         };
@@ -88,7 +107,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
             if !table.suits(modulation) {
                 return Err(Error::Correction);
             }
-            let modulator = Modulator::new(modulation, Self::phase(k as u32));
+            let modulator = Modulator::new(modulation, later.wrapping_mul(k as u32));
             channels[k] = Channel::new(table, modulator, first.branch(k as u32));
             k += 1;
         }
@@ -96,6 +115,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
             curve: configuration.curve,
             lowest: configuration.lowest,
             range_choice: configuration.range_choice,
+            later,
             level: Fade::at([0]),
             colour: Colour::none(),
             densities: [Density::NONE; N],
@@ -163,13 +183,10 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         let channels = self.channels.iter_mut().zip(&self.densities);
         let lit = channels.filter(|(_, density)| **density != Density::NONE);
         for ((channel, &density), place) in lit.zip(0..) {
-            channel.modulator.wake(density, Self::phase(place));
+            channel
+                .modulator
+                .wake(density, self.later.wrapping_mul(place));
         }
-    }
-
-    /// `place / N` of a pulse.
-    const fn phase(place: u32) -> u32 {
-        place.wrapping_mul(const { ((1 << 32) / (N as u64)) as u32 })
     }
 
     /// The next 32 ticks of every channel, the earliest in the most significant bit.
@@ -184,7 +201,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     pub fn fill(&mut self, buffers: [&mut [u32]; N]) {
         let channels = self.channels.iter_mut().zip(&self.densities);
         for (((channel, &density), words), place) in channels.zip(buffers).zip(0..) {
-            channel.fill(density, channel.lag(Self::phase(place)), words);
+            channel.fill(density, channel.lag(self.later.wrapping_mul(place)), words);
         }
     }
 
@@ -227,10 +244,12 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// The ticks that each channel is late for good, so that edges of channels do not coincide.
     #[must_use]
     pub fn lags(&self) -> [u32; N] {
-        let mut place = 0..;
-        self.channels
-            .each_ref()
-            .map(|channel| channel.lag(Self::phase(place.next().unwrap_or(0))))
+        let mut phase = 0_u32;
+        self.channels.each_ref().map(|channel| {
+            let lag = channel.lag(phase);
+            phase = phase.wrapping_add(self.later);
+            lag
+        })
     }
 
     /// The modulators as they stand, a channel each.
@@ -262,6 +281,14 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     pub const fn resume(&mut self) {
         self.level.resume();
         self.colour.resume();
+    }
+}
+
+/// 2^32 over a number, rounded down; 0 for 1, and for 0.
+const fn part(number: u32) -> u32 {
+    match u32::MAX.checked_div(number) {
+        Some(part) => part.wrapping_add(number.is_power_of_two() as u32),
+        None => 0,
     }
 }
 

@@ -3,6 +3,7 @@
 mod bands;
 mod buck_designs;
 mod driver_parameters;
+pub mod emitted;
 pub mod explored;
 mod folder;
 mod hazard;

@@ -4,6 +4,7 @@ mod check;
 mod damaged;
 mod drivers;
 mod explore;
+mod leds;
 mod loops;
 mod new;
 mod refusals;
