@@ -11,7 +11,7 @@ mkdir -p "$out"
 cargo build --quiet --manifest-path "$manifest" --target-dir "$out"
 target_cargo build "$target" --quiet --manifest-path "$manifest" --target-dir target/thumb --profile firmware
 
-for example in cove_light aisle_marker; do
+for example in cove_light aisle_marker corrected_light; do
   "$out/debug/$example" >"$out/$example.host.txt"
   timeout 300 qemu-system-arm -machine microbit -kernel "target/thumb/$target/firmware/$example" -nographic \
     -monitor none -serial null -chardev stdio,id=said \

@@ -10,7 +10,7 @@ use crate::curve::Curve;
 use crate::density::{Density, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
-use crate::{Error, KnotsRef, Level, Light, Recipe, Share};
+use crate::{Error, KnotsRef, Level, Light, Path, Recipe, Share};
 use channel::Channel;
 use colour::Colour;
 
@@ -35,7 +35,7 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 96 bytes for the curve, the fade and the knots, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 96 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
@@ -142,12 +142,20 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         self.level.start(&[u32::from(level.to_bits())], pace);
     }
 
+    /// The same to a Level and through the recipes of a path to its last: the Level goes straight all the way, the shares from recipe to
+    /// recipe, each of which they meet on its control step; Level and all shares arrive together. From the dark the colour begins at
+    /// the first recipe.
+    pub fn fade_through<const K: usize>(&mut self, level: Level, path: &'t Path<N, K>) {
+        self.colour.fade_through(path, self.is_off());
+        self.level.start(&[u32::from(level.to_bits())], path.pace());
+    }
+
     fn colour_pace(&self, pace: Pace) -> Pace {
-        if self.level() == Level::OFF {
-            Pace::AT_ONCE
-        } else {
-            pace
-        }
+        if self.is_off() { Pace::AT_ONCE } else { pace }
+    }
+
+    fn is_off(&self) -> bool {
+        self.level() == Level::OFF
     }
 
     /// One control step: moves Level and shares, and makes the densities of them.

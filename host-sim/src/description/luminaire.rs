@@ -92,7 +92,12 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     operating::fit_drivers(&root, tick_hz, &channels)?;
     let board = board::read(&root, &channels)?;
     let recipes = recipes::read(&root, &channels, curve)?;
-    let script = script::read(&root, &recipes)?;
+    let beside = script::Beside {
+        channels: &channels,
+        recipes: &recipes,
+        control_hz,
+    };
+    let script = script::read(&root, &beside)?;
     let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;
     let supply = supply::read(&root)?;

@@ -66,6 +66,8 @@ fn channel(channel: &Channel) -> Value {
         "flux_over_temperature": channel.flux_model.knots,
         "thermal_k_per_w": channel.flux_model.thermal_k_per_w,
         "time_constant_s": channel.flux_model.time_constant_s,
+        "light_decay": driver_parameters::decay(&channel.light_decay),
+        "over_current": driver_parameters::over_current(channel.over_current.as_ref()),
         "modulation": modulation(channel.modulation),
         "driver": driver_parameters::driver(&channel.driver),
         "operating": channel.rows.iter().map(row).collect::<Vec<_>>(),
@@ -93,6 +95,7 @@ pub(super) fn row(row: &OperatingRow) -> Value {
     json!({
         "from_light": row.from_light,
         "range_ratio": row.range_ratio,
+        "current_ratio": row.current_ratio,
         "stretch": row.stretch,
     })
 }
@@ -170,7 +173,13 @@ fn fade(fade: &Fade, description: &Description) -> Value {
         LevelChoice::Level(level) => (Some(level), None),
         LevelChoice::Light(light) => (None, Some(light)),
     };
-    json!({ "recipe": recipe, "level": level, "light": light, "seconds": fade.seconds })
+    json!({
+        "recipe": recipe,
+        "level": level,
+        "light": light,
+        "seconds": fade.seconds,
+        "through": fade.through,
+    })
 }
 
 fn camera(camera: &Camera) -> Value {

@@ -3,6 +3,7 @@
 mod alone;
 mod asked;
 mod colours;
+mod decay_groups;
 mod driven;
 mod driving;
 mod hold;
@@ -12,6 +13,7 @@ mod pulse_count;
 mod row_numbers;
 mod runs;
 mod script;
+mod set_point;
 mod standing;
 mod stepped;
 mod supplied;
@@ -38,7 +40,8 @@ pub use observed::{
 pub use pulse_count::PulseCount;
 pub use row_numbers::{RowNumbers, row_numbers};
 pub use runs::runs_of_ones;
-pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use script::{Step, control_steps, leg_ends, round_steps, rounds, run};
+pub use set_point::SetPoint;
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
