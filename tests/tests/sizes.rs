@@ -127,9 +127,9 @@ fn a_fade_has_16_bytes_a_value() {
 
 /// With pointers of 64 bits; the core asserts 96 and 52 a channel where they have 32.
 #[test]
-fn a_luminaire_has_108_bytes_and_60_a_channel() {
-    assert_eq!(size_of::<Luminaire<1>>(), 108 + 60);
-    assert_eq!(size_of::<Luminaire<5>>(), 108 + 5 * 60);
+fn a_luminaire_has_116_bytes_and_60_a_channel() {
+    assert_eq!(size_of::<Luminaire<1>>(), 116 + 60);
+    assert_eq!(size_of::<Luminaire<5>>(), 116 + 5 * 60);
 }
 
 /// Ambiguous, so not compiled, for a type that is `Copy`.
