@@ -5,7 +5,7 @@ use milliglow::{Level, Share};
 use super::identifier::{distinct, of_luminaire};
 use super::tables::{Rows, Shared, modulations, tables};
 use crate::description::{Description, Modulation, Recipe};
-use crate::run::{control_steps, core_shares, level};
+use crate::run::{control_steps, core_shares, legs, level};
 
 /// All that is written, with the names that it gets.
 pub(super) struct Parts<'d> {
@@ -37,6 +37,8 @@ pub(super) struct Fade {
     pub(super) pace: u32,
     /// Control steps until the next fade begins, at least 1.
     pub(super) control_steps: u32,
+    /// Recipes on the way and the last one, with the control steps of the way to each; none for a fade that goes straight.
+    pub(super) legs: Vec<(Vec<Share>, u32)>,
 }
 
 impl<'d> Parts<'d> {
@@ -89,6 +91,12 @@ impl<'d> Parts<'d> {
         &self.channel_names[shared.channels[0]]
     }
 
+    /// Most legs of a fade through recipes; 0 where all go straight.
+    pub(super) fn most_legs(&self) -> usize {
+        let legs = self.fades.iter().map(|fade| fade.legs.len());
+        legs.max().unwrap_or(0)
+    }
+
     /// The part that serves a channel, by its place.
     pub(super) fn of_channel<T>(shared: &[Shared<T>], channel: usize) -> Option<usize> {
         shared
@@ -123,6 +131,10 @@ fn fades(description: &Description) -> Vec<Fade> {
                     control_steps
                 },
                 control_steps,
+                legs: match fade.through.is_empty() {
+                    true => Vec::new(),
+                    false => legs(description, fade),
+                },
             }
         })
         .collect()

@@ -63,7 +63,7 @@ fn knot(parts: &Parts<'_>, level: Level, given: &[Share]) -> String {
     )
 }
 
-fn shares(parts: &Parts<'_>, indent: usize, shares: &[Share]) -> String {
+pub(super) fn shares(parts: &Parts<'_>, indent: usize, shares: &[Share]) -> String {
     let space = " ".repeat(indent);
     let channels = parts.description.channels.iter().zip(shares);
     channels
