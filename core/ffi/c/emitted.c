@@ -36,7 +36,7 @@ static void say_all(const stream *of, bool well) {
   static void play_##name(void) {                                                                                   \
     static name##_memory memory;                                                                                    \
     bool well = name##_init(&memory) == 0;                                                                          \
-    stream to = {memory.luminaire, NAME##_CHANNELS, 32 * NAME##_CONTROL_HZ, NAME##_TICK_HZ, 0, {0}};                 \
+    stream to = {memory.luminaire, NAME##_CHANNELS, 32 * NAME##_STEPS_HZ, NAME##_TICK_HZ, 0, {0}};                 \
     for (unsigned k = 0; k < MOST_CHANNELS; k++) to.hashes[k] = HASH_OF_NOTHING;                                     \
     uint32_t fade = 0, left = 0;                                                                                    \
     for (uint32_t done = 0; done < (most_steps); done++, left--) {                                                  \

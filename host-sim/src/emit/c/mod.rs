@@ -95,7 +95,7 @@ fn constants(parts: &Parts<'_>) -> String {
 // Ticks a second of the streams.
 #define {prefix}_TICK_HZ {}u
 // Control steps a second; each takes effect with the first word of 32 ticks that begins at or after it.
-#define {prefix}_CONTROL_HZ {}u
+#define {prefix}_STEPS_HZ {}u
 // The channels: {}.
 #define {prefix}_CHANNELS {}
 // Fades of the script, and whether it starts over when it ends.
