@@ -4,6 +4,7 @@
 
 mod c;
 mod identifier;
+mod legs;
 mod parts;
 mod rust;
 mod tables;
@@ -39,9 +40,12 @@ const MARK: &str = "Written by `milliglow emit`";
 /// The files of a luminaire; `digest` is the SHA-256 of what it was read from, in hexadecimal.
 #[must_use]
 pub fn emit(description: &Description, digest: &str, language: Language) -> Vec<File> {
-    let parts = Parts::of(description, digest);
     match language {
-        Language::Rust => vec![rust::module(&parts)],
-        Language::C => vec![c::header(&parts), c::source(&parts)],
+        Language::Rust => vec![rust::module(&Parts::of(description, digest))],
+        Language::C => {
+            let description = legs::as_fades(description);
+            let parts = Parts::of(&description, digest);
+            vec![c::header(&parts), c::source(&parts)]
+        }
     }
 }

@@ -5,7 +5,7 @@ use milliglow::{Level, Share};
 use super::identifier::{distinct, of_luminaire};
 use super::tables::{Rows, Shared, modulations, tables};
 use crate::description::{Description, Modulation, Recipe};
-use crate::run::{control_steps, core_shares, level};
+use crate::run::{control_steps, core_shares, legs, level};
 
 /// All that is written, with the names that it gets.
 pub(super) struct Parts<'d> {
@@ -37,6 +37,8 @@ pub(super) struct Fade {
     pub(super) pace: u32,
     /// Control steps until the next fade begins, at least 1.
     pub(super) control_steps: u32,
+    /// Of a fade through recipes: the shares that each leg goes to, with its control steps.
+    pub(super) legs: Vec<(Vec<Share>, u32)>,
 }
 
 impl<'d> Parts<'d> {
@@ -123,6 +125,11 @@ fn fades(description: &Description) -> Vec<Fade> {
                     control_steps
                 },
                 control_steps,
+                legs: if fade.through.is_empty() {
+                    Vec::new()
+                } else {
+                    legs(description, fade)
+                },
             }
         })
         .collect()

@@ -36,16 +36,24 @@ fn path<const N: usize>(description: &Description, fade: &Fade) -> Option<Path<N
     if fade.through.is_empty() {
         return None;
     }
+    let legs = legs(description, fade).into_iter();
+    let legs: Vec<_> = legs
+        .map(|(shares, steps)| (core_recipe(&shares), steps))
+        .collect();
+    Some(Path::new(&legs).expect("validated legs"))
+}
+
+/// The shares that each leg of a fade goes to, one a channel, with its control steps: one leg for a fade that goes straight.
+pub fn legs(description: &Description, fade: &Fade) -> Vec<(Vec<Share>, u32)> {
     let ends = leg_ends(control_steps(description, fade), fade.through.len() + 1);
     let begins = [0].iter().chain(&ends);
     let steps = ends.iter().zip(begins).map(|(end, begin)| end - begin);
     let last = &description.recipes[fade.recipe].shares;
     let recipes = fade.through.iter().chain([last]);
-    let legs: Vec<_> = recipes
-        .map(|shares| core_recipe(&core_shares(shares)))
+    recipes
+        .map(|shares| core_shares(shares))
         .zip(steps)
-        .collect();
-    Some(Path::new(&legs).expect("validated legs"))
+        .collect()
 }
 
 fn colour<const N: usize>(recipe: &Described) -> Colour<N> {

@@ -25,7 +25,7 @@ mod warmed;
 pub use crate::description::{core_curve, light};
 pub use alone::{Alone, mean_light};
 pub use asked::{core_shares, ideal_light, level, steady_levels};
-pub use colours::core_shares_at;
+pub use colours::{core_shares_at, legs};
 pub use driven::{Driven, Stand};
 pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,

@@ -11,6 +11,9 @@ mod aisle_marker;
 #[allow(unreachable_pub, reason = "a firmware has it as a public module")]
 #[path = "../../data/emitted/all_kinds.rs"]
 mod all_kinds;
+#[allow(unreachable_pub, reason = "a firmware has it as a public module")]
+#[path = "../../on-target/examples/src/emitted/cove_light.rs"]
+mod cove_light;
 
 use std::path::PathBuf;
 

@@ -4,7 +4,7 @@ use milliglow::luminaire::Luminaire;
 use milliglow_sim::description::read;
 use milliglow_tests::script_streams::{OF_NOTHING, hashed, hashes};
 
-use crate::{aisle_marker, all_kinds, in_project};
+use crate::{aisle_marker, all_kinds, cove_light, in_project};
 
 /// Plays the script of an emitted module for so many control steps.
 macro_rules! played {
@@ -38,6 +38,14 @@ macro_rules! played {
 fn along_knots() {
     let (description, _) = read(&in_project("host-sim/luminaires/aisle-marker.toml")).unwrap();
     assert_eq!(hashes(&description, 5_000), played!(aisle_marker, 5_000));
+}
+
+/// The whole of the fade from evening to daylight, and some of the next.
+#[test]
+fn through_recipes() {
+    let (description, _) = read(&in_project("host-sim/luminaires/cove-light.toml")).unwrap();
+    assert_eq!(description.script[1].through.len(), 6);
+    assert_eq!(hashes(&description, 11_000), played!(cove_light, 11_000));
 }
 
 #[test]

@@ -34,7 +34,9 @@ const KNOWN: [(&str, &[&str]); 9] = [
     ("requantise", &["Order", "TimerPwm"]),
     (
         "",
-        &["Knots", "KnotsRef", "Level", "Light", "Recipe", "Share"],
+        &[
+            "Knots", "KnotsRef", "Level", "Light", "Path", "Recipe", "Share",
+        ],
     ),
 ];
 

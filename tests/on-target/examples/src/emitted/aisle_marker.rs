@@ -1,7 +1,7 @@
 //! The luminaire "aisle marker" for milliglow.
 //!
 //! Written by `milliglow emit` 0.1.0, from inputs with the SHA-256 digest
-//! 13ebdefdebd1495ab7ccd44196b522e2df830d530538c42253866ff92ab649d5:
+//! 3efd2ce9dfa3fb78993575074cbb507830e0b797e97a5edab3f48e8119c061fe:
 //! change those and write this anew.
 //!
 //! "All figures of this luminaire are invented."
@@ -11,6 +11,7 @@ use milliglow::constant;
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::Modulation;
 use milliglow::fade::Pace;
+use milliglow::flux_correction::{Channel, Factor, FluxTable, Heating, Temperature};
 use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
 use milliglow::operating::Table;
 use milliglow::{Knots, KnotsRef, Level, Recipe, Share};
@@ -52,6 +53,91 @@ pub const CONFIGURATION: Configuration<'static, CHANNELS> = Configuration {
     lowest: Lowest::Any,
     seed: SEED,
 };
+
+const FLUX_KNOTS_WARM: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(950_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(900_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(850_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_WARM: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_WARM)),
+    constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    Heating {
+        milliwatts: 500,
+        millikelvin_per_watt: 40_000,
+        time_constant_ms: 10_000,
+    }
+));
+
+const FLUX_KNOTS_COOL: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(960_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(920_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(880_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_COOL: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_COOL)),
+    constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    Heating {
+        milliwatts: 550,
+        millikelvin_per_watt: 40_000,
+        time_constant_ms: 10_000,
+    }
+));
+
+const FLUXES: [Channel; CHANNELS] = [
+    // warm
+    CHANNEL_FLUX_WARM,
+    // cool
+    CHANNEL_FLUX_COOL,
+];
+
+/// Milliseconds from step to step of the flux correction.
+pub const CORRECTION_MS: u32 = 100;
+
+/// What it takes where the sensor says nothing sensible.
+const BOARD: Temperature = constant!(Temperature::from_millicelsius_nearest(40_000));
+
+/// Of the flux correction.
+pub type Correction = milliglow::flux_correction::Configuration<CHANNELS>;
+
+/// For an `Estimator`, which gives back what bins and temperatures take.
+pub static FLUX_CORRECTION: Correction = constant!(Correction::new(FLUXES, CORRECTION_MS, BOARD));
 
 const KNOTS_OF_GLOW: [(Level, Recipe<CHANNELS>); 8] = [
     (

@@ -1,7 +1,7 @@
 //! The luminaire "cove light" for milliglow.
 //!
 //! Written by `milliglow emit` 0.1.0, from inputs with the SHA-256 digest
-//! d0038c8dc3e12138d608ac9651fbc456eb7c8682ba18ef3b3aace22c0b3e4419:
+//! 0a4ff55ebef1a7891586e16646160704ad44f71927405c9059718d30a644a2e0:
 //! change those and write this anew.
 //!
 //! "All figures of this luminaire are invented."
@@ -11,9 +11,10 @@ use milliglow::constant;
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{Modulation, Stretch};
 use milliglow::fade::Pace;
+use milliglow::flux_correction::{Channel, Factor, FluxTable, Heating, Temperature};
 use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
 use milliglow::operating::{EdgeLoss, RangeRatio, Row, RowSetting, Settling, Table};
-use milliglow::{KnotsRef, Level, Light, Recipe, Share};
+use milliglow::{KnotsRef, Level, Light, Path, Recipe, Share};
 
 /// Ticks a second of the streams.
 pub const TICK_HZ: u32 = 750_000;
@@ -107,21 +108,213 @@ pub const CONFIGURATION: Configuration<'static, CHANNELS> = Configuration {
     seed: SEED,
 };
 
+const FLUX_KNOTS_RED: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(800_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(640_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(510_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_RED: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_RED)),
+    constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    Heating {
+        milliwatts: 3_200,
+        millikelvin_per_watt: 10_000,
+        time_constant_ms: 8_000,
+    }
+));
+
+const FLUX_KNOTS_GREEN: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(930_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(860_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(800_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_GREEN: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_GREEN)),
+    constant!(Factor::from_ratio_nearest(950_000, 1_000_000)),
+    Heating {
+        milliwatts: 4_800,
+        millikelvin_per_watt: 6_000,
+        time_constant_ms: 8_000,
+    }
+));
+
+const FLUX_KNOTS_BLUE: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(970_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(940_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(910_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_BLUE: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_BLUE)),
+    constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    Heating {
+        milliwatts: 2_900,
+        millikelvin_per_watt: 10_000,
+        time_constant_ms: 8_000,
+    }
+));
+
+const FLUX_KNOTS_AMBER: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(730_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(530_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(390_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_AMBER: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_AMBER)),
+    constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    Heating {
+        milliwatts: 3_600,
+        millikelvin_per_watt: 9_000,
+        time_constant_ms: 8_000,
+    }
+));
+
+const FLUX_KNOTS_WARM: [(Temperature, Factor); 4] = [
+    // 25 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(25_000)),
+        constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    ),
+    // 55 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(55_000)),
+        constant!(Factor::from_ratio_nearest(950_000, 1_000_000)),
+    ),
+    // 85 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(85_000)),
+        constant!(Factor::from_ratio_nearest(900_000, 1_000_000)),
+    ),
+    // 115 degrees Celsius
+    (
+        constant!(Temperature::from_millicelsius_nearest(115_000)),
+        constant!(Factor::from_ratio_nearest(850_000, 1_000_000)),
+    ),
+];
+
+const CHANNEL_FLUX_WARM: Channel = constant!(Channel::new(
+    constant!(FluxTable::new(&FLUX_KNOTS_WARM)),
+    constant!(Factor::from_ratio_nearest(1_000_000, 1_000_000)),
+    Heating {
+        milliwatts: 4_000,
+        millikelvin_per_watt: 7_500,
+        time_constant_ms: 8_000,
+    }
+));
+
+const FLUXES: [Channel; CHANNELS] = [
+    // red
+    CHANNEL_FLUX_RED,
+    // green
+    CHANNEL_FLUX_GREEN,
+    // blue
+    CHANNEL_FLUX_BLUE,
+    // amber
+    CHANNEL_FLUX_AMBER,
+    // warm
+    CHANNEL_FLUX_WARM,
+];
+
+/// Milliseconds from step to step of the flux correction.
+pub const CORRECTION_MS: u32 = 100;
+
+/// What it takes where the sensor says nothing sensible.
+const BOARD: Temperature = constant!(Temperature::from_millicelsius_nearest(45_000));
+
+/// Of the flux correction.
+pub type Correction = milliglow::flux_correction::Configuration<CHANNELS>;
+
+/// For an `Estimator`, which gives back what bins and temperatures take.
+pub static FLUX_CORRECTION: Correction = constant!(UNCAPPED.with_power_cap(12_000));
+
+const UNCAPPED: Correction = constant!(Correction::new(FLUXES, CORRECTION_MS, BOARD));
+
 /// The recipe "evening".
 pub static RECIPE_EVENING: Recipe<CHANNELS> = Recipe::new([
-    Share::from_bits(0xF25B_EA0C), // red
-    Share::from_bits(0xFFFF_FFFF), // green
-    Share::from_bits(0x3C06_7CF2), // blue
-    Share::from_bits(0xFFFF_FFFF), // amber
-    Share::from_bits(0xFFFF_FFFF), // warm
+    Share::from_bits(0xCBFE_6D59), // red
+    Share::from_bits(0xD27D_028A), // green
+    Share::from_bits(0x2FDA_9436), // blue
+    Share::from_bits(0xD27D_028A), // amber
+    Share::from_bits(0xD27D_028A), // warm
 ]);
 
 /// The recipe "daylight".
 pub static RECIPE_DAYLIGHT: Recipe<CHANNELS> = Recipe::new([
-    Share::from_bits(0x0000_0000), // red
+    Share::from_bits(0x1652_96A6), // red
     Share::from_bits(0xFFFF_FFFF), // green
-    Share::from_bits(0xF75A_A716), // blue
-    Share::from_bits(0xAC70_FBEC), // amber
+    Share::from_bits(0xFFFF_FFFF), // blue
+    Share::from_bits(0x96B2_28DD), // amber
     Share::from_bits(0xFFFF_FFFF), // warm
 ]);
 
@@ -141,6 +334,8 @@ pub enum Colour {
     Held(&'static Recipe<CHANNELS>),
     /// A function of Level.
     Along(KnotsRef<'static, CHANNELS>),
+    /// Through recipes on the way.
+    Through(&'static Path<CHANNELS, 7>),
 }
 
 /// A fade of the script.
@@ -163,9 +358,86 @@ impl Fade {
         match self.colour {
             Colour::Held(&recipe) => luminaire.fade_to(&Target { level, recipe }, self.pace),
             Colour::Along(knots) => luminaire.fade_along(level, knots, self.pace),
+            Colour::Through(path) => luminaire.fade_through(level, path),
         }
     }
 }
+
+const LEGS_OF_FADE_2: [(Recipe<CHANNELS>, u32); 7] = [
+    (
+        Recipe::new([
+            Share::from_bits(0xA748_0A5B), // red
+            Share::from_bits(0xD88E_4756), // green
+            Share::from_bits(0x3FF1_9503), // blue
+            Share::from_bits(0xD88E_4756), // amber
+            Share::from_bits(0xD88E_4756), // warm
+        ]),
+        857,
+    ),
+    (
+        Recipe::new([
+            Share::from_bits(0x8390_85F5), // red
+            Share::from_bits(0xDE34_CA0C), // green
+            Share::from_bits(0x5383_AD9F), // blue
+            Share::from_bits(0xDE34_CA0C), // amber
+            Share::from_bits(0xDE34_CA0C), // warm
+        ]),
+        857,
+    ),
+    (
+        Recipe::new([
+            Share::from_bits(0x611C_6D1E), // red
+            Share::from_bits(0xE358_6CA9), // green
+            Share::from_bits(0x6B37_75B8), // blue
+            Share::from_bits(0xE358_6CA9), // amber
+            Share::from_bits(0xE358_6CA9), // warm
+        ]),
+        857,
+    ),
+    (
+        Recipe::new([
+            Share::from_bits(0x403E_425B), // red
+            Share::from_bits(0xE7DD_00F7), // green
+            Share::from_bits(0x87CA_7504), // blue
+            Share::from_bits(0xE7DD_00F7), // amber
+            Share::from_bits(0xE7DD_00F7), // warm
+        ]),
+        857,
+    ),
+    (
+        Recipe::new([
+            Share::from_bits(0x215A_187A), // red
+            Share::from_bits(0xEBA1_E3EB), // green
+            Share::from_bits(0xAA0B_8067), // blue
+            Share::from_bits(0xEBA1_E3EB), // amber
+            Share::from_bits(0xEBA1_E3EB), // warm
+        ]),
+        857,
+    ),
+    (
+        Recipe::new([
+            Share::from_bits(0x04E9_7A82), // red
+            Share::from_bits(0xEE82_2FF1), // green
+            Share::from_bits(0xD2C8_B439), // blue
+            Share::from_bits(0xEE82_2FF1), // amber
+            Share::from_bits(0xEE82_2FF1), // warm
+        ]),
+        857,
+    ),
+    (
+        Recipe::new([
+            Share::from_bits(0x1652_96A6), // red
+            Share::from_bits(0xFFFF_FFFF), // green
+            Share::from_bits(0xFFFF_FFFF), // blue
+            Share::from_bits(0x96B2_28DD), // amber
+            Share::from_bits(0xFFFF_FFFF), // warm
+        ]),
+        858,
+    ),
+];
+
+/// What fade 2 of the script goes through.
+pub static PATH_OF_FADE_2: Path<CHANNELS, 7> = constant!(Path::new(&LEGS_OF_FADE_2));
 
 /// Whether the script starts over when it ends.
 pub const SCRIPT_LOOPS: bool = false;
@@ -181,7 +453,7 @@ pub static SCRIPT: [Fade; 5] = [
     },
     // To "daylight" at Level 65535.
     Fade {
-        colour: Colour::Held(&RECIPE_DAYLIGHT),
+        colour: Colour::Through(&PATH_OF_FADE_2),
         level: Level::from_bits(65_535),
         pace: Pace::new(6_000),
         control_steps: 6_000,
