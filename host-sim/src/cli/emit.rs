@@ -78,10 +78,8 @@ impl Emit {
             let texts = emitted.files.iter().map(|file| file.text.as_str());
             return print(&texts.collect::<Vec<_>>().join("\n"));
         }
-        let paths = emitted.written.iter();
-        paths
-            .map(|path| print(&format!("{} written\n", path.display())))
-            .collect()
+        let mut paths = emitted.written.iter();
+        paths.try_for_each(|path| print(&format!("{} written\n", path.display())))
     }
 }
 
