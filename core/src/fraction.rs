@@ -4,16 +4,36 @@ use crate::Error;
 
 /// The product of two fractions.
 ///
-/// Within 2 units of 2^-32 of the exact product, never below it by a whole unit; exact when either factor is 0 or
-/// full; never falls when a factor rises. Three 16 x 16 -> 32 bit products: on a Cortex-M0 a 64-bit product costs
-/// three times as much.
+/// Within 2 units of 2^-32 of the exact product; exact when either factor is 0 or full; never falls when a factor rises.
+/// Three 16 x 16 -> 32 bit products: on a Cortex-M0 a 64-bit product costs three times as much.
 pub(crate) const fn product(a: u32, b: u32) -> u32 {
-    let (a_high, a_low) = (a >> 16, a & 0xFFFF);
-    let (b_high, b_low) = (b >> 16, b & 0xFFFF);
-    // Rounding the cross products up makes full x b equal b, and makes up on average for low x low, left out.
-    let cross_a = (a_high * b_low + 0xFFFF) >> 16;
-    let cross_b = (a_low * b_high + 0xFFFF) >> 16;
-    a_high * b_high + cross_a + cross_b
+    Factor::new(b).of(a)
+}
+
+/// A fraction that multiplies many: its halves, each one more. That makes full x b equal b and a x full equal a, and makes
+/// up on average for low x low, left out.
+#[derive(Clone, Copy)]
+pub(crate) struct Factor {
+    high: u32,
+    low: u32,
+}
+
+impl Factor {
+    #[inline(always)]
+    pub(crate) const fn new(fraction: u32) -> Self {
+        Self {
+            high: (fraction >> 16) + 1,
+            low: (fraction & 0xFFFF) + 1,
+        }
+    }
+
+    /// The product.
+    #[inline(always)]
+    pub(crate) const fn of(self, fraction: u32) -> u32 {
+        let (high, low) = (fraction >> 16, fraction & 0xFFFF);
+        let whole = high.wrapping_mul(self.high) - high;
+        whole + ((high * self.low) >> 16) + ((low * self.high) >> 16)
+    }
 }
 
 /// The whole product. Out of line in parts, so that no 64-bit product is made of them, which would cost more.

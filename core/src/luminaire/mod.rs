@@ -1,18 +1,29 @@
 //! A luminaire of N channels: targets in, N densities and N word streams out. Nothing here but wiring.
 
-mod channel;
-mod colour;
 mod configuration;
+mod kinds;
+mod lamp;
+mod new;
+mod operate;
+mod rowed;
+mod stream;
 
 pub use configuration::{Configuration, Lowest, RangeChoice};
+pub use kinds::{AnyModulation, Channel, FirstOrderOnly, FirstOrderPlain};
 
 use crate::curve::Curve;
-use crate::density::{Density, Lfsr32, Modulation, Modulator};
-use crate::fade::{Fade, Pace};
-use crate::operating::{Row, Table};
-use crate::{Error, KnotsRef, Level, Light, Recipe, Share};
-use channel::Channel;
-use colour::Colour;
+use crate::density::Density;
+use crate::fade::{Course, Line, Pace};
+use crate::fraction::Factor;
+use crate::operating::Row;
+use crate::{KnotsRef, Level, Recipe, Share};
+use lamp::{Lamp, in_common_row, in_own_rows, in_own_rows_still};
+
+/// Knots, and how to read them: a luminaire that is never told to follow any links nothing that does.
+type Following<'t, const N: usize> = (
+    KnotsRef<'t, N>,
+    fn(KnotsRef<'t, N>, Level) -> Recipe<N>,
+);
 
 /// Where a luminaire should go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,59 +67,28 @@ pub struct Target<const N: usize> {
 /// assert_eq!(luminaire.next_words(), [u32::MAX, 0]);
 /// ```
 #[derive(Clone, Debug)]
-pub struct Luminaire<'t, const N: usize> {
-    curve: Curve,
-    lowest: Lowest,
+#[repr(C)] // What a control step needs is within a load's reach from the beginning.
+pub struct Luminaire<'t, const N: usize, C = AnyModulation<'t>> {
     range_choice: RangeChoice,
-    level: Fade<1>,
-    colour: Colour<'t, N>,
-    densities: [Density; N],
-    channels: [Channel<'t>; N],
+    /// Whether the shares move along with the Level while that moves.
+    shares_move: bool,
+    lowest: Lowest,
+    /// Of the Level, and of the shares that move along with it.
+    course: Course,
+    curve: Curve,
+    level: Line,
+    /// What the shares follow while they do not move.
+    following: Option<Following<'t, N>>,
+    lamps: [Lamp<C>; N],
 }
 
-impl<'t, const N: usize> Luminaire<'t, N> {
-    /// A luminaire in the dark.
-    ///
-    /// # Errors
-    /// [`Error::Seed`] for a seed of 0, [`Error::Correction`] if the table of a channel corrects edges for another modulation.
-    pub const fn new(configuration: &Configuration<'t, N>) -> Result<Self, Error> {
-        let Ok(first) = Lfsr32::new(configuration.seed) else {
-            return Err(Error::Seed);
-        };
-        let mut channels = [const {
-            Channel::new(
-                &Table::PLAIN,
-                Modulator::new(Modulation::FirstOrder, 0),
-                crate::constant!(Lfsr32::new(1)),
-            )
-        }; N];
-        let mut k = 0;
-        while k < N {
-            let (table, modulation) = (configuration.operating[k], configuration.modulation[k]);
-            if !table.suits(modulation) {
-                return Err(Error::Correction);
-            }
-            let modulator = Modulator::new(modulation, Self::phase(k as u32));
-            channels[k] = Channel::new(table, modulator, first.branch(k as u32));
-            k += 1;
-        }
-        Ok(Self {
-            curve: configuration.curve,
-            lowest: configuration.lowest,
-            range_choice: configuration.range_choice,
-            level: Fade::at([0]),
-            colour: Colour::none(),
-            densities: [Density::NONE; N],
-            channels,
-        })
-    }
-
+impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     /// Starts from where the luminaire is, in flight or not; Level and all shares arrive together.
     ///
     /// In the dark there is no colour to leave: the shares are there at once and the Level alone moves.
     pub fn fade_to(&mut self, target: &Target<N>, pace: Pace) {
-        self.colour.fade_to(&target.recipe, self.colour_pace(pace));
-        self.level.start(&[u32::from(target.level.to_bits())], pace);
+        self.start_shares(&target.recipe, pace);
+        self.start_level(target.level, pace);
     }
 
     /// The same to a Level and a colour that is a function of Level: the shares go straight to what the knots give at that Level,
@@ -117,51 +97,78 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     ///
     /// *Error*: a channel's light is within that of [`crate::Knots`], plus 2 units of 2^-32, of share x light.
     pub fn fade_along(&mut self, level: Level, knots: KnotsRef<'t, N>, pace: Pace) {
-        let colour_pace = self.colour_pace(pace);
-        self.colour.fade_along(knots, level, colour_pace);
-        self.level.start(&[u32::from(level.to_bits())], pace);
+        let follows = self.following.is_some_and(|(present, _)| present == knots);
+        if follows && !self.is_changing_colour() {
+            self.shares_move = false;
+        } else {
+            self.start_shares(&knots.recipe(level), pace);
+            self.following = Some((knots, KnotsRef::recipe));
+        }
+        self.start_level(level, pace);
     }
 
-    fn colour_pace(&self, pace: Pace) -> Pace {
-        if self.level() == Level::OFF {
-            Pace::AT_ONCE
-        } else {
-            pace
+    fn start_shares(&mut self, recipe: &Recipe<N>, pace: Pace) {
+        let is_off = self.level() == Level::OFF;
+        let pace = if is_off { Pace::AT_ONCE } else { pace };
+        self.following = None;
+        self.shares_move = pace.steps() > 0;
+        for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
+            lamp.share.start(share.to_bits(), pace);
         }
+    }
+
+    fn start_level(&mut self, level: Level, pace: Pace) {
+        self.level.start(level.to_bits().into(), pace);
+        self.course.start(pace);
+    }
+
+    const fn is_changing_colour(&self) -> bool {
+        self.shares_move && self.course.remaining() > 0
     }
 
     /// One control step: moves Level and shares, and makes the densities of them.
     pub fn control_step(&mut self) {
-        self.level.step();
-        self.colour.step(self.level());
-        let asked = self.curve.light(self.level());
         let was_black = self.is_black();
-        let light = self.lowest.of(asked, !was_black);
-        // The channels' lights first, in the place of their densities.
-        for (place, share) in self.densities.iter_mut().zip(self.colour.iter()) {
-            *place = Density::from_light(Share::from_bits(share).of(light));
+        let moved = self.course.step();
+        if let Some(bias) = moved {
+            self.level.step(bias);
         }
-        match self.range_choice {
-            RangeChoice::Own => enter_own_rows(&mut self.channels, &mut self.densities),
-            RangeChoice::Common => enter_common_row(&mut self.channels, &mut self.densities),
+        if let Some((knots, recipe)) = self.following
+            && !self.is_changing_colour()
+        {
+            self.set_shares(&recipe(knots, self.level()));
+        }
+        let asked = self.curve.light(self.level());
+        let light = Factor::new(self.lowest.of(asked, !was_black).to_bits());
+        let lamps = &mut self.lamps;
+        match (self.range_choice, moved.filter(|_| self.shares_move)) {
+            (RangeChoice::Own, None) => in_own_rows_still(lamps, light),
+            (RangeChoice::Own, Some(bias)) => in_own_rows::<C, true>(lamps, bias, light),
+            (RangeChoice::Common, None) => in_common_row::<C, false>(lamps, 0, light),
+            (RangeChoice::Common, Some(bias)) => in_common_row::<C, true>(lamps, bias, light),
         }
         if was_black {
             self.wake();
         }
     }
 
-    /// The lit channels, spread anew: what they carried from before belongs to a light that is gone.
-    fn wake(&mut self) {
-        let channels = self.channels.iter_mut().zip(&self.densities);
-        let lit = channels.filter(|(_, density)| **density != Density::NONE);
-        for ((channel, &density), place) in lit.zip(0..) {
-            channel.modulator.wake(density, Self::phase(place));
+    /// Out of line: luminaires of plain recipes pay a comparison.
+    #[inline(never)]
+    fn set_shares(&mut self, recipe: &Recipe<N>) {
+        for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
+            lamp.share = Line::at(share.to_bits());
         }
     }
 
-    /// `place / N` of a pulse.
-    const fn phase(place: u32) -> u32 {
-        place.wrapping_mul(const { ((1 << 32) / (N as u64)) as u32 })
+    /// The lit channels, spread anew: what they carried from before belongs to a light that is gone.
+    #[cold]
+    #[inline(never)]
+    fn wake(&mut self) {
+        let lit = self.lamps.iter_mut();
+        let lit = lit.filter(|lamp| lamp.density != Density::NONE);
+        for (lamp, place) in lit.zip(0..) {
+            lamp.channel.wake(lamp.density, phase::<N>(place));
+        }
     }
 
     /// The next 32 ticks of every channel, the earliest in the most significant bit.
@@ -174,28 +181,28 @@ impl<'t, const N: usize> Luminaire<'t, N> {
 
     /// The next ticks of every channel, 32 a word, a buffer a channel.
     pub fn fill(&mut self, buffers: [&mut [u32]; N]) {
-        let channels = self.channels.iter_mut().zip(&self.densities);
-        for (((channel, &density), words), place) in channels.zip(buffers).zip(0..) {
-            channel.fill(density, channel.lag(Self::phase(place)), words);
+        for ((lamp, words), place) in self.lamps.iter_mut().zip(buffers).zip(0..) {
+            lamp.channel.fill(lamp.density, phase::<N>(place), words);
         }
     }
 
     /// Where the Level is now.
     #[must_use]
     pub fn level(&self) -> Level {
-        let [level] = self.level.values();
-        Level::from_bits(level as u16)
+        Level::from_bits(self.level.value() as u16)
     }
 
     /// Where the shares are now.
     #[must_use]
     pub fn shares(&self) -> [Share; N] {
-        self.colour.shares()
+        let shares = self.lamps.each_ref().map(|lamp| lamp.share.value());
+        shares.map(Share::from_bits)
     }
 
     /// The densities that the last control step made.
-    pub const fn densities(&self) -> &[Density; N] {
-        &self.densities
+    #[must_use]
+    pub fn densities(&self) -> [Density; N] {
+        self.lamps.each_ref().map(|lamp| lamp.density)
     }
 
     /// The set point of each channel's driver: put them out as the first tick of the next words goes out.
@@ -207,77 +214,61 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// The row of the operating table that each channel works in.
     #[must_use]
     pub fn rows(&self) -> [&'t Row; N] {
-        self.channels.each_ref().map(Channel::row)
+        self.lamps.each_ref().map(|lamp| lamp.channel.row())
     }
 
     /// The number of that row in the channel's table.
     #[must_use]
     pub fn row_numbers(&self) -> [u8; N] {
-        self.channels.each_ref().map(Channel::row_number)
+        self.lamps.each_ref().map(|lamp| lamp.channel.row_number())
     }
 
     /// The ticks that each channel is late for good, so that edges of channels do not coincide.
     #[must_use]
     pub fn lags(&self) -> [u32; N] {
         let mut place = 0..;
-        self.channels
-            .each_ref()
-            .map(|channel| channel.lag(Self::phase(place.next().unwrap_or(0))))
+        self.lamps.each_ref().map(|lamp| {
+            let place = place.next().unwrap_or(0);
+            lamp.channel.lag(phase::<N>(place))
+        })
     }
 
     /// The modulators as they stand, a channel each.
     #[must_use]
-    pub fn modulators(&self) -> [&Modulator; N] {
-        self.channels.each_ref().map(|channel| &channel.modulator)
+    pub fn modulators(&self) -> [&C::Modulator; N] {
+        self.lamps.each_ref().map(|lamp| lamp.channel.modulator())
     }
 
     /// Whether the last control step left every channel dark.
     #[must_use]
     pub fn is_black(&self) -> bool {
-        self.densities
-            .iter()
-            .all(|&density| density == Density::NONE)
+        self.lamps.iter().all(|lamp| lamp.density == Density::NONE)
     }
 
     /// Control steps to arrival; 0 when standing still.
     pub const fn remaining(&self) -> u32 {
-        self.level.remaining()
+        self.course.remaining()
     }
 
     /// Holds the fade where it is until [`Luminaire::resume`] or the next target.
     pub const fn pause(&mut self) {
-        self.level.pause();
-        self.colour.pause();
+        self.course.pause();
     }
 
     /// Goes on after a pause.
     pub const fn resume(&mut self) {
-        self.level.resume();
-        self.colour.resume();
+        self.course.resume();
     }
 }
 
-/// From lights, each in the place of a density, to densities, each channel in the row of its own light.
-///
-/// Out of line and for any number of channels: unrolled over them, it would keep its values on the stack.
-#[inline(never)]
-fn enter_own_rows(channels: &mut [Channel<'_>], densities: &mut [Density]) {
-    for (channel, density) in channels.iter_mut().zip(densities) {
-        *density = channel.enter_own(Light::from_bits(density.to_bits()));
-    }
-}
-
-/// The same, all channels in the highest row that any needs.
-#[inline(never)]
-fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
-    let light = |density: &Density| Light::from_bits(density.to_bits());
-    let needed = channels.iter().zip(&*densities);
-    let rows = needed.map(|(channel, density)| channel.row_for(light(density)));
-    let highest = rows.max().unwrap_or(0);
-    for (channel, density) in channels.iter_mut().zip(densities) {
-        *density = channel.enter(highest, light(density));
-    }
+/// `place / N` of a pulse.
+const fn phase<const N: usize>(place: u32) -> u32 {
+    place.wrapping_mul(const { ((1 << 32) / (N as u64)) as u32 })
 }
 
 #[cfg(target_pointer_width = "32")]
-const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 92 + 5 * 52);
+const _: () = {
+    assert!(size_of::<Luminaire<'_, 5>>() == 76 + 5 * 56);
+    assert!(size_of::<Luminaire<'_, 5, FirstOrderOnly<'_>>>() == 76 + 5 * 40);
+    assert!(size_of::<Luminaire<'_, 5, FirstOrderPlain>>() == 76 + 5 * 28);
+};

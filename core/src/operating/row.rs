@@ -111,18 +111,34 @@ impl Row {
     ///
     /// *Error*: the light is off by less than 3.1e-5 of itself, above half density by less than 3.1e-5 of what is missing to full,
     /// and in either case the range ratio x 2^-32 more. *Range*: never falls when the light rises; none for no light, full from
-    /// the light of full density on. *Cost*: one comparison or two, and two 16 x 16 -> 32 bit products. Bit for bit the light itself
+    /// the light of full density on. *Cost*: one comparison or two, and three 16 x 16 -> 32 bit products. Bit for bit the light itself
     /// for ratio 1 and ideal edges.
     #[must_use]
     pub const fn density(&self, light: Light) -> Density {
-        let (light, full) = (light.to_bits(), self.full.to_bits());
-        if light <= self.knee.to_bits() {
-            Density::from_bits(self.gain.of(light))
-        } else if light < full {
-            Density::from_bits(!self.slope.of(full - light))
+        if light.to_bits() <= self.knee.to_bits() {
+            self.below_half(light)
+        } else if light.to_bits() < self.full.to_bits() {
+            self.above_half(light)
         } else {
             Density::FULL
         }
+    }
+
+    #[inline(always)]
+    pub(super) const fn below_half(&self, light: Light) -> Density {
+        Density::from_bits(self.gain.of(light.to_bits()))
+    }
+
+    /// For lights up to full.
+    #[inline(always)]
+    pub(super) const fn above_half(&self, light: Light) -> Density {
+        let missing = self.full.to_bits().wrapping_sub(light.to_bits());
+        Density::from_bits(!self.slope.of(missing))
+    }
+
+    /// The light at half density, rounded down.
+    pub(super) const fn knee(&self) -> u32 {
+        self.knee.to_bits()
     }
 
     /// The channel light from which on the row is in force, going up.
@@ -167,6 +183,13 @@ impl Row {
         } else {
             !booked
         }
+    }
+
+    /// Whether light is density, a tick a decision.
+    pub(super) const fn is_plain(&self) -> bool {
+        let (gain, one) = (self.gain, Self::PLAIN.gain);
+        let linear = !gain.differs(one) && !self.slope.differs(one) && self.edge.to_bits() == 0;
+        linear && self.stretch.shift() == 0
     }
 
     /// The same light in decisions of another row: a charge in units of 2^-32 decisions, rounded towards none.

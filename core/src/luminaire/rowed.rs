@@ -1,17 +1,21 @@
-//! One channel: its row, its modulator, and what is on its way out.
+//! A channel with an operating table: its row, its modulator, and what is on its way out.
 
+use super::operate::Operate;
+use super::stream::Stream;
 use crate::Light;
-use crate::density::{Density, Lfsr32, Modulator};
+use crate::density::Density;
 use crate::fraction::wide_product;
-use crate::operating::{Row, Settling, Table};
+use crate::operating::{Placed, Row, Settling, Table};
 
-/// The state of a channel but for its share and its density: 32 bytes on a 32-bit target.
+/// The state of a channel but for its share and its density: 12 bytes on a 32-bit target, and its stream's.
 #[derive(Clone, Debug)]
-pub(super) struct Channel<'t> {
+#[repr(C)]
+pub struct RowedChannel<'t, S> {
+    /// The row in force.
+    placed: &'t Placed,
     table: &'t Table,
-    pub(super) modulator: Modulator,
-    noise: Lfsr32,
-    /// The row in force, and in the upper half the one that was left last.
+    stream: S,
+    /// Its number, and in the upper half that of the one that was left last.
     rows: u8,
     /// Words to come while a set point settles.
     settling: u8,
@@ -19,56 +23,88 @@ pub(super) struct Channel<'t> {
     late: u16,
 }
 
-impl<'t> Channel<'t> {
-    pub(super) const fn new(table: &'t Table, modulator: Modulator, noise: Lfsr32) -> Self {
+impl<'t, S> RowedChannel<'t, S> {
+    pub(super) const fn new(table: &'t Table, stream: S) -> Self {
         Self {
             table,
-            modulator,
-            noise,
+            placed: table.placed(0),
+            stream,
             rows: 0,
             settling: 0,
             late: 0,
         }
     }
+}
 
-    /// The number of the row that this light needs.
-    pub(super) const fn row_for(&self, light: Light) -> u8 {
-        self.table.row(light, self.rows & 15)
-    }
+impl<'t, S: Stream> Operate<'t> for RowedChannel<'t, S> {
+    type Modulator = S::Modulator;
 
-    /// The row in force.
-    pub(super) const fn row(&self) -> &'t Row {
-        self.table.at(self.rows & 15)
-    }
-
-    /// Its number.
-    pub(super) const fn row_number(&self) -> u8 {
-        self.rows & 15
-    }
-
-    /// Works in the row of this light from now on; the density that gives the light there.
     #[inline(always)]
-    pub(super) fn enter_own(&mut self, light: Light) -> Density {
-        match self.table.held(self.rows & 15, light) {
-            Some(row) => row.density(light),
+    fn enter_own(&mut self, light: Light) -> Density {
+        match self.placed.density_held(light) {
+            Some(density) => density,
             None => self.leave(light),
         }
     }
 
+    fn row_for(&self, light: Light) -> u8 {
+        self.table.row(light, self.row_number())
+    }
+
+    #[inline(always)]
+    fn enter(&mut self, row: u8, light: Light) -> Density {
+        let density = self.table.at(row).density(light);
+        if row != self.row_number() {
+            self.change(row);
+        }
+        density
+    }
+
+    fn wake(&mut self, density: Density, phase: u32) {
+        self.stream.wake(density, phase);
+    }
+
+    /// Out of line, as it would take its size in flash once a channel.
+    #[inline(never)]
+    fn fill(&mut self, density: Density, phase: u32, words: &mut [u32]) {
+        let lag = self.lag(phase);
+        let settling = usize::from(self.settling).min(words.len());
+        let Some((unsettled, settled)) = words.split_at_mut_checked(settling) else {
+            return;
+        };
+        if settling > 0 {
+            self.settle(density, unsettled);
+        }
+        let decision = self.row().decision();
+        self.stream.fill_as(density, decision, settled);
+        if lag > 0 {
+            self.hold_back(lag, words);
+        }
+    }
+
+    fn row(&self) -> &'t Row {
+        &self.placed.row
+    }
+
+    fn row_number(&self) -> u8 {
+        self.rows & 15
+    }
+
+    /// So that edges of channels in long decisions do not coincide.
+    fn lag(&self, phase: u32) -> u32 {
+        (u64::from(phase) << self.table.longest().shift() >> 32) as u32
+    }
+
+    fn modulator(&self) -> &S::Modulator {
+        self.stream.modulator()
+    }
+}
+
+impl<S: Stream> RowedChannel<'_, S> {
     #[cold]
     #[inline(never)]
     fn leave(&mut self, light: Light) -> Density {
         self.enter(self.row_for(light), light)
-    }
-
-    /// Works in a row from now on; the density that gives the light there.
-    #[inline(always)]
-    pub(super) fn enter(&mut self, row: u8, light: Light) -> Density {
-        let density = self.table.at(row).density(light);
-        if row != self.rows & 15 {
-            self.change(row);
-        }
-        density
     }
 
     /// Rare, and dear: about 1100 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
@@ -79,34 +115,17 @@ impl<'t> Channel<'t> {
         let on_the_way = i64::from(self.late.count_ones()) << 32;
         let in_decisions = |row: &Row| on_the_way >> row.decision().stretch.shift();
         // What the lag holds back will shine in the new row.
-        let charge = self.modulator.charge().saturating_add(in_decisions(from));
+        let charge = self.stream.charge().saturating_add(in_decisions(from));
         let charge = from.charge_in(to, charge);
-        self.modulator
+        self.stream
             .set_charge(charge.saturating_sub(in_decisions(to)));
+        self.placed = self.table.placed(row);
         self.rows = (row & 15) | self.rows << 4;
         if from.range() != to.range() {
             self.settling = match self.table.settling() {
                 Settling::AtOnce => 0,
                 Settling::Dark { words } | Settling::Booked { words, .. } => words,
             };
-        }
-    }
-
-    /// The next ticks, 32 a word, `lag` ticks late. Out of line, as it would take its size in flash once a channel.
-    #[inline(never)]
-    pub(super) fn fill(&mut self, density: Density, lag: u32, words: &mut [u32]) {
-        let settling = usize::from(self.settling).min(words.len());
-        let Some((unsettled, settled)) = words.split_at_mut_checked(settling) else {
-            return;
-        };
-        if settling > 0 {
-            self.settle(density, unsettled);
-        }
-        let decision = self.row().decision();
-        self.modulator
-            .fill_as(density, decision, settled, &mut self.noise);
-        if lag > 0 {
-            self.hold_back(lag, words);
         }
     }
 
@@ -118,14 +137,12 @@ impl<'t> Channel<'t> {
         let booked = match self.table.settling() {
             Settling::AtOnce => 0,
             Settling::Dark { .. } => {
-                self.modulator
-                    .fill_as(Density::NONE, row.decision(), words, &mut self.noise);
+                self.stream.fill_as(Density::NONE, row.decision(), words);
                 let words = wide_product(density.to_bits(), words.len() as u32);
                 (words << (5 - row.decision().stretch.shift())).cast_signed()
             }
             Settling::Booked { ticks, .. } => {
-                self.modulator
-                    .fill_as(density, row.decision(), words, &mut self.noise);
+                self.stream.fill_as(density, row.decision(), words);
                 let asked = wide_product(density.to_bits(), ticks.into());
                 let asked = (asked >> row.decision().stretch.shift()).cast_signed();
                 let given = self.table.at(self.rows >> 4).light_in(row, asked);
@@ -133,7 +150,8 @@ impl<'t> Channel<'t> {
             }
         };
         if booked != 0 && density != Density::FULL {
-            self.modulator.owe(booked);
+            let owed = self.stream.charge().saturating_add(booked);
+            self.stream.set_charge(owed);
         }
     }
 
@@ -146,10 +164,5 @@ impl<'t> Channel<'t> {
             late = held;
         }
         self.late = (late >> 16) as u16;
-    }
-
-    /// The lag of a channel whose phase is this part of a turn, so that edges of channels in long decisions do not coincide.
-    pub(super) const fn lag(&self, phase: u32) -> u32 {
-        ((phase as u64) << self.table.longest().shift() >> 32) as u32
     }
 }
