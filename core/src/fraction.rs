@@ -4,17 +4,22 @@ use crate::Error;
 
 /// The product of two fractions.
 ///
-/// Within 2 units of 2^-32 of the exact product; exact when either factor is 0 or full; never falls when a factor rises.
-/// Three 16 x 16 -> 32 bit products: on a Cortex-M0 a 64-bit product costs three times as much.
+/// Within 2 units of 2^-32 of the exact product, never below it by a whole unit; exact when either factor is 0 or
+/// full; never falls when a factor rises. Three 16 x 16 -> 32 bit products: on a Cortex-M0 a 64-bit product costs
+/// three times as much.
 pub(crate) const fn product(a: u32, b: u32) -> u32 {
     Factor::new(b).of(a)
 }
 
-/// A fraction that multiplies many: its halves, each one more. That makes full x b equal b and a x full equal a, and makes
-/// up on average for low x low, left out.
+/// A fraction that multiplies many, ready for it: two words, which a loop can keep in registers.
+///
+/// With halves of 16 bits the product is `a_high b_high + a_high b_low / 2^16 + a_low (b_high + 1) / 2^16`, the second rounded up:
+/// that makes full x b equal b and a x full equal a, and makes up on average for low x low, left out.
 #[derive(Clone, Copy)]
 pub(crate) struct Factor {
+    /// The higher half, and 1.
     high: u32,
+    /// What the lower half lacks to 2^16.
     low: u32,
 }
 
@@ -23,7 +28,7 @@ impl Factor {
     pub(crate) const fn new(fraction: u32) -> Self {
         Self {
             high: (fraction >> 16) + 1,
-            low: (fraction & 0xFFFF) + 1,
+            low: (1 << 16) - (fraction & 0xFFFF),
         }
     }
 
@@ -31,8 +36,10 @@ impl Factor {
     #[inline(always)]
     pub(crate) const fn of(self, fraction: u32) -> u32 {
         let (high, low) = (fraction >> 16, fraction & 0xFFFF);
-        let whole = high.wrapping_mul(self.high) - high;
-        whole + ((high * self.low) >> 16) + ((low * self.high) >> 16)
+        let less = (high * self.low) >> 16;
+        high.wrapping_mul(self.high)
+            .wrapping_sub(less)
+            .wrapping_add((low * self.high) >> 16)
     }
 }
 

@@ -49,12 +49,6 @@ pub(super) fn in_own_rows<'t, C: Operate<'t>, const MOVES: bool>(
     }
 }
 
-/// The same with shares that stand still.
-#[inline(never)]
-pub(super) fn in_own_rows_still<'t, C: Operate<'t>>(lamps: &mut [Lamp<C>], light: Factor) {
-    in_own_rows::<C, false>(lamps, 0, light);
-}
-
 /// The same, all channels in the highest row that any needs.
 #[inline(never)]
 pub(super) fn in_common_row<'t, C: Operate<'t>, const MOVES: bool>(

@@ -17,7 +17,7 @@ use crate::fade::{Course, Line, Pace};
 use crate::fraction::Factor;
 use crate::operating::Row;
 use crate::{KnotsRef, Level, Recipe, Share};
-use lamp::{Lamp, in_common_row, in_own_rows, in_own_rows_still};
+use lamp::{Lamp, in_common_row, in_own_rows};
 
 /// Knots, and how to read them: a luminaire that is never told to follow any links nothing that does.
 type Following<'t, const N: usize> = (
@@ -133,28 +133,40 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
         if let Some(bias) = moved {
             self.level.step(bias);
         }
-        if let Some((knots, recipe)) = self.following
-            && !self.is_changing_colour()
-        {
-            self.set_shares(&recipe(knots, self.level()));
+        if let Some(following) = self.following {
+            self.follow(following);
         }
         let asked = self.curve.light(self.level());
         let light = Factor::new(self.lowest.of(asked, !was_black).to_bits());
-        let lamps = &mut self.lamps;
         match (self.range_choice, moved.filter(|_| self.shares_move)) {
-            (RangeChoice::Own, None) => in_own_rows_still(lamps, light),
-            (RangeChoice::Own, Some(bias)) => in_own_rows::<C, true>(lamps, bias, light),
-            (RangeChoice::Common, None) => in_common_row::<C, false>(lamps, 0, light),
-            (RangeChoice::Common, Some(bias)) => in_common_row::<C, true>(lamps, bias, light),
+            (RangeChoice::Own, Some(bias)) => in_own_rows::<C, true>(&mut self.lamps, bias, light),
+            (_, moved) => self.in_other_rows(moved, light),
         }
         if was_black {
             self.wake();
         }
     }
 
-    /// Out of line: luminaires of plain recipes pay a comparison.
+    /// The rest of a control step where shares stand still or all channels are in one row. Out of line, as the other case is the
+    /// costliest and gets by with fewer registers alone.
     #[inline(never)]
-    fn set_shares(&mut self, recipe: &Recipe<N>) {
+    fn in_other_rows(&mut self, moved: Option<u32>, light: Factor) {
+        let lamps = &mut self.lamps;
+        match (self.range_choice, moved) {
+            (RangeChoice::Own, _) => in_own_rows::<C, false>(lamps, 0, light),
+            (RangeChoice::Common, None) => in_common_row::<C, false>(lamps, 0, light),
+            (RangeChoice::Common, Some(bias)) => in_common_row::<C, true>(lamps, bias, light),
+        }
+    }
+
+    /// Out of line: luminaires of plain recipes pay a comparison.
+    #[cold]
+    #[inline(never)]
+    fn follow(&mut self, (knots, recipe): Following<'t, N>) {
+        if self.is_changing_colour() {
+            return;
+        }
+        let recipe = recipe(knots, self.level());
         for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
             lamp.share = Line::at(share.to_bits());
         }

@@ -4,8 +4,8 @@
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Gain {
-    /// 2^15 + 1 to 2^16 (2^15 for one half), less 1.
-    mantissa_less_one: u16,
+    /// 2^15 + 1 to 2^16 (2^15 for one half).
+    mantissa: u32,
     /// 1 to 2^15: a product costs a Cortex-M0 less than a shift that varies.
     power: u16,
 }
@@ -20,29 +20,28 @@ impl Gain {
         let (mantissa, exponent) = (bits >> (octave - 15), octave - 19);
         Some(if mantissa == 1 << 15 && exponent > 0 {
             Self {
-                mantissa_less_one: u16::MAX,
+                mantissa: 1 << 16,
                 power: 1 << (exponent - 1),
             }
         } else {
             Self {
-                mantissa_less_one: (mantissa - 1) as u16,
+                mantissa: mantissa as u32,
                 power: 1 << exponent,
             }
         })
     }
 
     pub(super) const fn differs(self, other: Self) -> bool {
-        self.mantissa_less_one != other.mantissa_less_one || self.power != other.power
+        self.mantissa != other.mantissa || self.power != other.power
     }
 
     /// The product, rounded down, exact for a power of 2. Three 16 x 16 -> 32 bit products. The product must be at most
     /// 2^31 + 2^15, so that `fraction x power` stays below 2^32.
     #[inline(always)]
     pub(super) const fn of(self, fraction: u32) -> u32 {
-        let mantissa = self.mantissa_less_one as u32 + 1;
-        let shifted = fraction.wrapping_mul(self.power as u32);
-        let low = ((shifted & 0xFFFF) * mantissa) >> 16;
-        (shifted >> 16).wrapping_mul(mantissa).wrapping_add(low)
+                let shifted = fraction.wrapping_mul(self.power as u32);
+        let low = ((shifted & 0xFFFF) * self.mantissa) >> 16;
+        (shifted >> 16).wrapping_mul(self.mantissa).wrapping_add(low)
     }
 }
 
@@ -56,7 +55,7 @@ mod tests {
         for k in 0..64_000_u64 {
             let bits = (1 << 19) + (k * k * k * 32) % ((32_767 << 20) - (1 << 19));
             let gain = Gain::from_q20_floor(bits).expect("in range");
-            let exact = (u64::from(gain.mantissa_less_one) + 1) * u64::from(gain.power);
+            let exact = u64::from(gain.mantissa) * u64::from(gain.power);
             assert!(exact << 4 <= bits && bits - (exact << 4) < bits >> 15, "{bits}");
             let most = ((1 << 47) / exact + (bits >> 20)).min(u64::from(u32::MAX));
             for fraction in [0, 1, most / 3, most - 1, most] {
