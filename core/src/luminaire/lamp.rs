@@ -1,8 +1,8 @@
 //! A channel with its share and its density, side by side: a control step passes over them once.
 
 use super::operate::Operate;
-use crate::density::Density;
 use crate::Light;
+use crate::density::Density;
 use crate::fade::Line;
 use crate::fraction::Factor;
 

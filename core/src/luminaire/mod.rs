@@ -20,10 +20,7 @@ use crate::{KnotsRef, Level, Recipe, Share};
 use lamp::{Lamp, in_common_row, in_own_rows};
 
 /// Knots, and how to read them: a luminaire that is never told to follow any links nothing that does.
-type Following<'t, const N: usize> = (
-    KnotsRef<'t, N>,
-    fn(KnotsRef<'t, N>, Level) -> Recipe<N>,
-);
+type Following<'t, const N: usize> = (KnotsRef<'t, N>, fn(KnotsRef<'_, N>, Level) -> Recipe<N>);
 
 /// Where a luminaire should go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +99,7 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
             self.shares_move = false;
         } else {
             self.start_shares(&knots.recipe(level), pace);
-            self.following = Some((knots, KnotsRef::recipe));
+            self.following = Some((knots, |knots, level| knots.recipe(level)));
         }
         self.start_level(level, pace);
     }

@@ -107,13 +107,16 @@ impl<S: Stream> RowedChannel<'_, S> {
         self.enter(self.row_for(light), light)
     }
 
-    /// Rare, and dear: about 1100 cycles of a Cortex-M0 where the range changes. The charge is carried over as light: no row's decisions are worth those of another.
+    /// The charge is carried over as light: no row's decisions are worth those of another.
     #[cold]
     #[inline(never)]
     fn change(&mut self, row: u8) {
         let (from, to) = (self.row(), self.table.at(row));
-        let on_the_way = i64::from(self.late.count_ones()) << 32;
-        let in_decisions = |row: &Row| on_the_way >> row.decision().stretch.shift();
+        let ticks = self.late.count_ones();
+        let in_decisions = |row: &Row| {
+            let sixteenths = (ticks << 4) >> row.decision().stretch.shift();
+            i64::from(sixteenths) << 28
+        };
         // What the lag holds back will shine in the new row.
         let charge = self.stream.charge().saturating_add(in_decisions(from));
         let charge = from.charge_in(to, charge);

@@ -39,9 +39,11 @@ impl Gain {
     /// 2^31 + 2^15, so that `fraction x power` stays below 2^32.
     #[inline(always)]
     pub(super) const fn of(self, fraction: u32) -> u32 {
-                let shifted = fraction.wrapping_mul(self.power as u32);
+        let shifted = fraction.wrapping_mul(self.power as u32);
         let low = ((shifted & 0xFFFF) * self.mantissa) >> 16;
-        (shifted >> 16).wrapping_mul(self.mantissa).wrapping_add(low)
+        (shifted >> 16)
+            .wrapping_mul(self.mantissa)
+            .wrapping_add(low)
     }
 }
 
@@ -56,10 +58,17 @@ mod tests {
             let bits = (1 << 19) + (k * k * k * 32) % ((32_767 << 20) - (1 << 19));
             let gain = Gain::from_q20_floor(bits).expect("in range");
             let exact = u64::from(gain.mantissa) * u64::from(gain.power);
-            assert!(exact << 4 <= bits && bits - (exact << 4) < bits >> 15, "{bits}");
+            assert!(
+                exact << 4 <= bits && bits - (exact << 4) < bits >> 15,
+                "{bits}"
+            );
             let most = ((1 << 47) / exact + (bits >> 20)).min(u64::from(u32::MAX));
             for fraction in [0, 1, most / 3, most - 1, most] {
-                assert_eq!(u64::from(gain.of(fraction as u32)), fraction * exact >> 16, "{bits}");
+                assert_eq!(
+                    u64::from(gain.of(fraction as u32)),
+                    fraction * exact >> 16,
+                    "{bits}"
+                );
             }
         }
     }

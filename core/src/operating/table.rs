@@ -77,7 +77,7 @@ impl Placed {
 
 /// 1 to 8 rows, the lowest first.
 ///
-/// *Flash or RAM*: 360 bytes; channels with the same rows can share one.
+/// *Flash or RAM*: 424 bytes; channels with the same rows can share one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Table {
