@@ -35,8 +35,8 @@ impl Gain {
         self.mantissa != other.mantissa || self.power != other.power
     }
 
-    /// The product, rounded down, exact for a power of 2. Three 16 x 16 -> 32 bit products. The product must be at most
-    /// 2^31 + 2^15, so that `fraction x power` stays below 2^32.
+    /// The product, rounded down, exact for a power of 2. Three 16 x 16 -> 32 bit products. The fraction must be at most 1
+    /// above that whose product is 2^31, so that `fraction x power` stays below 2^32.
     #[inline(always)]
     pub(super) const fn of(self, fraction: u32) -> u32 {
         let shifted = fraction.wrapping_mul(self.power as u32);
@@ -62,7 +62,7 @@ mod tests {
                 exact << 4 <= bits && bits - (exact << 4) < bits >> 15,
                 "{bits}"
             );
-            let most = ((1 << 47) / exact + (bits >> 20)).min(u64::from(u32::MAX));
+            let most = ((1 << 47) / exact + 1).min(u64::from(u32::MAX));
             for fraction in [0, 1, most / 3, most - 1, most] {
                 assert_eq!(
                     u64::from(gain.of(fraction as u32)),
