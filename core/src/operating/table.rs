@@ -201,7 +201,7 @@ impl Table {
     }
 
     /// The rows.
-    pub fn rows(&self) -> impl ExactSizeIterator<Item = &Row> {
+    pub fn rows(&self) -> impl Iterator<Item = &Row> {
         let rows = self.rows.iter().map(|placed| &placed.row);
         rows.take(usize::from(self.last) + 1)
     }

@@ -17,6 +17,7 @@ const HEAD: &str = "\
 # fill_K: K words; stretch_S: in decisions of S ticks; booked: each edge takes an eighth. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
 # flash_bytes of a function: all functions that ran, whole, and the table bytes read. firmware_N: the least firmware with a
 # luminaire of N channels, less an empty one; its ram_bytes are those of Luminaire<N>. ram_a_channel: ram_bytes alone.
+# _first_order: of channels that hold first order alone, with operating tables; _plain: and without.
 ";
 
 /// A ledger that cannot be used, with the place.

@@ -3,9 +3,9 @@
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{DitherWidth, Modulation};
 use milliglow::fade::Pace;
-use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
+use milliglow::luminaire::{Channel, Configuration, Lowest, Luminaire, RangeChoice, Target};
 use milliglow::operating::Table;
-use milliglow::{Level, Light, Recipe, Share, constant};
+use milliglow::{Error, Level, Light, Recipe, Share, constant};
 
 use crate::random::Random;
 use crate::{Hash, Report, tables};
@@ -13,16 +13,44 @@ use crate::{Hash, Report, tables};
 const CONTROL_STEPS: u32 = 10_000;
 
 pub(crate) fn run(report: Report<'_>) {
-    report("luminaire of 1", script(&configuration::<1>()));
-    report("luminaire of 2", script(&configuration::<2>()));
-    report("luminaire of 5", script(&configuration::<5>()));
-    report("luminaire of 9", script(&configuration::<9>()));
-    report("luminaire of 16", script(&configuration::<16>()));
-    report("luminaire with rows", script(&with_rows(RangeChoice::Own)));
+    report("luminaire of 1", of_any(&configuration::<1>()));
+    report("luminaire of 2", of_any(&configuration::<2>()));
+    report("luminaire of 5", of_any(&configuration::<5>()));
+    report("luminaire of 9", of_any(&configuration::<9>()));
+    report("luminaire of 16", of_any(&configuration::<16>()));
+    report("luminaire with rows", of_any(&with_rows(RangeChoice::Own)));
     report(
         "luminaire with common rows",
-        script(&with_rows(RangeChoice::Common)),
+        of_any(&with_rows(RangeChoice::Common)),
     );
+    report(
+        "luminaire of first order with rows",
+        script(Luminaire::first_order(&of_first_order())),
+    );
+    let plain = Configuration::new(curve(), [Modulation::FirstOrder; 5], 77);
+    report("plain luminaire", script(Luminaire::plain(&plain)));
+}
+
+fn of_any<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
+    script(Luminaire::new(configuration))
+}
+
+fn of_first_order() -> Configuration<'static, 5> {
+    Configuration {
+        modulation: [Modulation::FirstOrder; 5],
+        operating: [
+            &tables::CORRECTED,
+            &tables::DARK,
+            &Table::PLAIN,
+            &tables::CORRECTED,
+            &tables::DARK,
+        ],
+        ..configuration()
+    }
+}
+
+fn curve() -> Curve {
+    Curve::Exponential(constant!(Exponential::new(1_000, 2_048)))
 }
 
 /// Rows of every kind, modulations that correct and that book, and a lowest light.
@@ -57,8 +85,7 @@ fn configuration<const N: usize>() -> Configuration<'static, N> {
             _ => continue,
         };
     }
-    let curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
-    Configuration::new(curve, modulation, 77)
+    Configuration::new(curve(), modulation, 77)
 }
 
 fn target<const N: usize>(random: &mut Random) -> Target<N> {
@@ -71,9 +98,9 @@ fn target<const N: usize>(random: &mut Random) -> Target<N> {
     Target { level, recipe }
 }
 
-fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
+fn script<'t, const N: usize, C: Channel<'t>>(made: Result<Luminaire<'t, N, C>, Error>) -> u32 {
     let (mut hash, mut random) = (Hash::new(), Random::new(N as u32));
-    let Ok(mut luminaire) = Luminaire::new(configuration) else {
+    let Ok(mut luminaire) = made else {
         return 0;
     };
     let mut until_next = 0_u32;
@@ -94,7 +121,10 @@ fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
     hash.value()
 }
 
-fn observe<const N: usize>(luminaire: &mut Luminaire<'_, N>, hash: &mut Hash) {
+fn observe<'t, const N: usize, C: Channel<'t>>(
+    luminaire: &mut Luminaire<'t, N, C>,
+    hash: &mut Hash,
+) {
     hash.words([
         luminaire.level().to_bits().into(),
         luminaire.remaining(),
