@@ -24,41 +24,40 @@ impl<C> Lamp<C> {
         }
     }
 
-    /// The channel's light, after one control step of its share with this bias.
+    /// The channel's light, after one control step of its share if that moves.
     #[inline(always)]
-    fn light<const MOVES: bool>(&mut self, bias: u32, light: Factor) -> Light {
-        let share = if MOVES {
-            self.share.step(bias)
-        } else {
-            self.share.value()
+    fn light(&mut self, moved: Option<u32>, light: Factor) -> Light {
+        let share = match moved {
+            Some(bias) => self.share.step(bias),
+            None => self.share.value(),
         };
         Light::from_bits(light.of(share))
     }
 }
 
-/// One control step, each channel in the row of its own light.
+/// One control step, each channel in the row of its own light; shares move with this bias.
 #[inline(always)]
-pub(super) fn in_own_rows<'t, C: Operate<'t>, const MOVES: bool>(
+pub(super) fn in_own_rows<'t, C: Operate<'t>>(
     lamps: &mut [Lamp<C>],
-    bias: u32,
+    moved: Option<u32>,
     light: Factor,
 ) {
     for lamp in lamps {
-        let light = lamp.light::<MOVES>(bias, light);
+        let light = lamp.light(moved, light);
         lamp.density = lamp.channel.enter_own(light);
     }
 }
 
 /// The same, all channels in the highest row that any needs.
 #[inline(never)]
-pub(super) fn in_common_row<'t, C: Operate<'t>, const MOVES: bool>(
+pub(super) fn in_common_row<'t, C: Operate<'t>>(
     lamps: &mut [Lamp<C>],
-    bias: u32,
+    moved: Option<u32>,
     light: Factor,
 ) {
     let mut highest = 0;
     for lamp in &mut *lamps {
-        let light = lamp.light::<MOVES>(bias, light);
+        let light = lamp.light(moved, light);
         highest = lamp.channel.row_for(light).max(highest);
         // In the place of its density, until the row is known.
         lamp.density = Density::from_light(light);

@@ -136,7 +136,7 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
         let asked = self.curve.light(self.level());
         let light = Factor::new(self.lowest.of(asked, !was_black).to_bits());
         match (self.range_choice, moved.filter(|_| self.shares_move)) {
-            (RangeChoice::Own, Some(bias)) => in_own_rows::<C, true>(&mut self.lamps, bias, light),
+            (RangeChoice::Own, Some(bias)) => in_own_rows(&mut self.lamps, Some(bias), light),
             (_, moved) => self.in_other_rows(moved, light),
         }
         if was_black {
@@ -148,11 +148,9 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     /// costliest and gets by with fewer registers alone.
     #[inline(never)]
     fn in_other_rows(&mut self, moved: Option<u32>, light: Factor) {
-        let lamps = &mut self.lamps;
-        match (self.range_choice, moved) {
-            (RangeChoice::Own, _) => in_own_rows::<C, false>(lamps, 0, light),
-            (RangeChoice::Common, None) => in_common_row::<C, false>(lamps, 0, light),
-            (RangeChoice::Common, Some(bias)) => in_common_row::<C, true>(lamps, bias, light),
+        match self.range_choice {
+            RangeChoice::Own => in_own_rows(&mut self.lamps, None, light),
+            RangeChoice::Common => in_common_row(&mut self.lamps, moved, light),
         }
     }
 
