@@ -43,8 +43,12 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 92 bytes for the curve, the fade and the knots, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
-/// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
+/// *Size*: `C` is what its channels can hold. [`Luminaire::new`] takes any modulation; [`Luminaire::first_order`] and [`Luminaire::plain`] take less
+/// of the same configuration, link less and give the same bits. Knots are linked where [`Luminaire::fade_along`] is.
+///
+/// *State*: 76 bytes for the curve, the fade and the knots, and 56 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// 4 for its noise, 20 for its modulator, 12 for its row; 40 a channel of first order alone, 28 of a plain one. *Cost*: `control_5`, `rows_5`
+/// and their like in the ledger. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
 /// use milliglow::curve::{Curve, Exponential};

@@ -28,7 +28,7 @@ pub struct RowSetting {
 /// `a` is had by the density `a R / (1 - g)` up to one half, and by `(a R + g) / (1 + g)` above. Modulations whose edges are not
 /// known beforehand book each edge in the modulator: there the density is `a R`.
 ///
-/// *Flash*: 32 bytes.
+/// *Flash*: 40 bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Row {
