@@ -79,7 +79,8 @@ const fn power_of_half(log: u32) -> u32 {
     let rest = (log << (32 - REST_BITS)) >> 16;
     // 16 bits of the part do: they are multiplied by at most 0.022. The drop keeps 32.
     let drop = rest * ((SLOPE - rest * BEND) >> 16);
-    let fall = (part >> 16) * (drop >> 16) + ((part >> 16) * (drop & 0xFFFF) >> 16);
+    let short = part >> 16;
+    let fall = short * (drop >> 16) + ((short * (drop & 0xFFFF)) >> 16);
     let value = part - (fall >> (DROP_BITS - 16));
     if octave == 0 {
         value

@@ -66,7 +66,7 @@ mod tests {
             for fraction in [0, 1, most / 3, most - 1, most] {
                 assert_eq!(
                     u64::from(gain.of(fraction as u32)),
-                    fraction * exact >> 16,
+                    (fraction * exact) >> 16,
                     "{bits}"
                 );
             }
