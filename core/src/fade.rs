@@ -103,7 +103,7 @@ impl Line {
 
     /// Out of line: copied into each value's place, it would take its size in flash once a value.
     #[inline(never)]
-    pub(crate) fn start(&mut self, target: u32, pace: Pace) {
+    pub(crate) const fn start(&mut self, target: u32, pace: Pace) {
         if pace.steps == 0 {
             *self = Self::at(target);
         } else if target >= self.value {
@@ -199,6 +199,10 @@ impl Course {
         Some(self.bias)
     }
 
+    pub(crate) const fn bias(&self) -> u32 {
+        self.bias
+    }
+
     pub(crate) const fn remaining(&self) -> u32 {
         self.remaining | self.held
     }
@@ -256,6 +260,26 @@ impl<const N: usize> Fade<N> {
             lines,
             course: Course::STILL,
         }
+    }
+
+    /// Values at the begin of a movement, which no start has to work out later.
+    pub(crate) const fn between(values: &[u32; N], targets: &[u32; N], pace: Pace) -> Self {
+        let mut fade = Self::at(*values);
+        let mut k = 0;
+        while k < N {
+            fade.lines[k].start(targets[k], pace);
+            k += 1;
+        }
+        fade.course.start(pace);
+        fade
+    }
+
+    pub(crate) const fn lines(&self) -> &[Line; N] {
+        &self.lines
+    }
+
+    pub(crate) const fn course(&self) -> &Course {
+        &self.course
     }
 
     /// Sends every value from where it is now towards its target. A pause ends.

@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Builds the example firmwares for this machine and for a Cortex-M0, and runs both: they say the same.
+# Builds the example firmwares for this machine and for a Cortex-M0, and runs both: they say the same. The cove light, made of emitted
+# constants, sends to its pins the streams that check runs, word for word.
 source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
 have qemu-system-arm || skip "qemu-system-arm is missing" "apt-get install qemu-system-arm"
 have ld.lld || have_target || skip "lld is missing" "$debian_rust"
@@ -10,7 +11,7 @@ mkdir -p "$out"
 cargo build --quiet --manifest-path "$manifest" --target-dir "$out"
 target_cargo build "$target" --quiet --manifest-path "$manifest" --target-dir target/thumb --profile firmware
 
-for example in cove_light aisle_marker; do
+for example in cove_light aisle_marker corrected_light; do
   "$out/debug/$example" >"$out/$example.host.txt"
   timeout 300 qemu-system-arm -machine microbit -kernel "target/thumb/$target/firmware/$example" -nographic \
     -monitor none -serial null -chardev stdio,id=said \
@@ -19,3 +20,7 @@ for example in cove_light aisle_marker; do
   diff "$out/$example.host.txt" "$out/$example.txt" || fail "$example does not say what it says on this machine"
   echo "$example: $(wc -l <"$out/$example.txt") lines equal"
 done
+
+cargo run --quiet --package milliglow-tests --example script_streams host-sim/luminaires/cove-light.toml 4500 >"$out/check.txt"
+diff "$out/check.txt" <(grep '^channel ' "$out/cove_light.txt") || fail "the streams of cove_light are not those of check"
+echo "cove_light: $(wc -l <"$out/check.txt") streams as check runs them"

@@ -1,10 +1,12 @@
 //! A luminaire of N channels: targets in, N densities and N word streams out. Nothing here but wiring.
 
 mod configuration;
+mod held;
 mod kinds;
 mod lamp;
 mod new;
 mod operate;
+mod port;
 mod rowed;
 mod stream;
 
@@ -13,14 +15,24 @@ pub use kinds::{AnyModulation, Channel, FirstOrderOnly, FirstOrderPlain};
 
 use crate::curve::Curve;
 use crate::density::Density;
-use crate::fade::{Course, Line, Pace};
+use crate::fade::{Course, Fade, Line, Pace};
 use crate::fraction::Factor;
 use crate::operating::Row;
-use crate::{KnotsRef, Level, Recipe, Share};
+use crate::{KnotsRef, Level, Path, Recipe, Share};
 use lamp::{Lamp, in_common_row, in_own_rows};
 
-/// Knots, and how to read them: a luminaire that is never told to follow any links nothing that does.
-type Following<'t, const N: usize> = (KnotsRef<'t, N>, fn(KnotsRef<'_, N>, Level) -> Recipe<N>);
+/// What shares do where they do not move along with the Level.
+#[derive(Clone, Copy, Debug)]
+enum Follows<'t, const N: usize> {
+    /// They go with the Level along knots, which are read by this: a luminaire that is never told to links nothing that does.
+    Knots(KnotsRef<'t, N>, fn(KnotsRef<'_, N>, Level) -> Recipe<N>),
+    /// They are on a leg with this bias and so many control steps to go, and set out on the first of these then.
+    Legs {
+        bias: u32,
+        remaining: u32,
+        rest: &'t [Fade<N>],
+    },
+}
 
 /// Where a luminaire should go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,7 +58,7 @@ pub struct Target<const N: usize> {
 /// *Size*: `C` is what its channels can hold. [`Luminaire::new`] takes any modulation; [`Luminaire::first_order`] and [`Luminaire::plain`] take less
 /// of the same configuration, link less and give the same bits. Knots are linked where [`Luminaire::fade_along`] is.
 ///
-/// *State*: 76 bytes for the curve, the fade and the knots, and 56 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 88 bytes for the curve, the fade and what the colour follows, and 56 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 12 for its row; 40 a channel of first order alone, 28 of a plain one. *Cost*: `control_5`, `rows_5`
 /// and their like in the ledger. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
@@ -79,7 +91,9 @@ pub struct Luminaire<'t, const N: usize, C = AnyModulation<'t>> {
     curve: Curve,
     level: Line,
     /// What the shares follow while they do not move.
-    following: Option<Following<'t, N>>,
+    follows: Option<Follows<'t, N>>,
+    /// By what part of a pulse each lit channel is later than the one before, in units of 2^-32.
+    later: u32,
     lamps: [Lamp<C>; N],
 }
 
@@ -98,20 +112,41 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     ///
     /// *Error*: a channel's light is within that of [`crate::Knots`], plus 2 units of 2^-32, of share x light.
     pub fn fade_along(&mut self, level: Level, knots: KnotsRef<'t, N>, pace: Pace) {
-        let follows = self.following.is_some_and(|(present, _)| present == knots);
-        if follows && !self.is_changing_colour() {
-            self.shares_move = false;
-        } else {
-            self.start_shares(&knots.recipe(level), pace);
-            self.following = Some((knots, |knots, level| knots.recipe(level)));
+        match self.follows {
+            Some(Follows::Knots(now, _)) if now == knots && !self.is_changing_colour() => {
+                self.shares_move = false;
+            }
+            _ => {
+                self.start_shares(&knots.recipe(level), pace);
+                self.follows = Some(Follows::Knots(knots, |knots, level| knots.recipe(level)));
+            }
         }
         self.start_level(level, pace);
+    }
+
+    /// The same to a Level and through the recipes of a path to its last: the Level goes straight all the way, the shares from recipe to
+    /// recipe, each of which they meet on its control step; Level and all shares arrive together. From the dark the colour begins at
+    /// the first recipe.
+    pub fn fade_through<const K: usize>(&mut self, level: Level, path: &'t Path<N, K>) {
+        if let Some((first, rest)) = path.legs() {
+            let is_off = self.level() == Level::OFF;
+            for (lamp, line) in self.lamps.iter_mut().zip(first.lines()) {
+                if is_off {
+                    lamp.share = line.clone();
+                } else {
+                    lamp.share.start(line.value(), path.first_pace());
+                }
+            }
+            self.shares_move = false;
+            self.follows = Some(Follows::leg(first, rest));
+        }
+        self.start_level(level, path.pace());
     }
 
     fn start_shares(&mut self, recipe: &Recipe<N>, pace: Pace) {
         let is_off = self.level() == Level::OFF;
         let pace = if is_off { Pace::AT_ONCE } else { pace };
-        self.following = None;
+        self.follows = None;
         self.shares_move = pace.steps() > 0;
         for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
             lamp.share.start(share.to_bits(), pace);
@@ -134,8 +169,8 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
         if let Some(bias) = moved {
             self.level.step(bias);
         }
-        if let Some(following) = self.following {
-            self.follow(following);
+        if let Some(follows) = self.follows {
+            self.follow(follows, moved.is_some());
         }
         let asked = self.curve.light(self.level());
         let light = Factor::new(self.lowest.of(asked, !was_black).to_bits());
@@ -161,14 +196,43 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     /// Out of line: luminaires of plain recipes pay a comparison.
     #[cold]
     #[inline(never)]
-    fn follow(&mut self, (knots, recipe): Following<'t, N>) {
-        if self.is_changing_colour() {
-            return;
+    fn follow(&mut self, follows: Follows<'t, N>, moved: bool) {
+        match follows {
+            Follows::Knots(..) if self.is_changing_colour() => {}
+            Follows::Knots(knots, recipe) => {
+                let recipe = recipe(knots, self.level());
+                for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
+                    lamp.share = Line::at(share.to_bits());
+                }
+            }
+            Follows::Legs {
+                bias,
+                remaining,
+                rest,
+            } if moved => self.walk(bias, remaining - 1, rest),
+            Follows::Legs { .. } => {}
         }
-        let recipe = recipe(knots, self.level());
-        for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
-            lamp.share = Line::at(share.to_bits());
+    }
+
+    /// A control step on a leg, or its last one.
+    fn walk(&mut self, bias: u32, remaining: u32, rest: &'t [Fade<N>]) {
+        for lamp in &mut self.lamps {
+            lamp.share.step(bias);
         }
+        self.follows = match (remaining, rest) {
+            (0, [next, rest @ ..]) => {
+                for (lamp, line) in self.lamps.iter_mut().zip(next.lines()) {
+                    lamp.share = line.clone();
+                }
+                Some(Follows::leg(next, rest))
+            }
+            (0, []) => None,
+            _ => Some(Follows::Legs {
+                bias,
+                remaining,
+                rest,
+            }),
+        };
     }
 
     /// The lit channels, spread anew: what they carried from before belongs to a light that is gone.
@@ -178,7 +242,8 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
         let lit = self.lamps.iter_mut();
         let lit = lit.filter(|lamp| lamp.density != Density::NONE);
         for (lamp, place) in lit.zip(0..) {
-            lamp.channel.wake(lamp.density, phase::<N>(place));
+            lamp.channel
+                .wake(lamp.density, self.later.wrapping_mul(place));
         }
     }
 
@@ -193,7 +258,8 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     /// The next ticks of every channel, 32 a word, a buffer a channel.
     pub fn fill(&mut self, buffers: [&mut [u32]; N]) {
         for ((lamp, words), place) in self.lamps.iter_mut().zip(buffers).zip(0..) {
-            lamp.channel.fill(lamp.density, phase::<N>(place), words);
+            lamp.channel
+                .fill(lamp.density, self.later.wrapping_mul(place), words);
         }
     }
 
@@ -237,10 +303,11 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     /// The ticks that each channel is late for good, so that edges of channels do not coincide.
     #[must_use]
     pub fn lags(&self) -> [u32; N] {
-        let mut place = 0..;
+        let mut phase = 0_u32;
         self.lamps.each_ref().map(|lamp| {
-            let place = place.next().unwrap_or(0);
-            lamp.channel.lag(phase::<N>(place))
+            let lag = lamp.channel.lag(phase);
+            phase = phase.wrapping_add(self.later);
+            lag
         })
     }
 
@@ -272,14 +339,19 @@ impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     }
 }
 
-/// `place / N` of a pulse.
-const fn phase<const N: usize>(place: u32) -> u32 {
-    place.wrapping_mul(const { ((1 << 32) / (N as u64)) as u32 })
+impl<'t, const N: usize> Follows<'t, N> {
+    const fn leg(leg: &Fade<N>, rest: &'t [Fade<N>]) -> Self {
+        Self::Legs {
+            bias: leg.course().bias(),
+            remaining: leg.course().remaining(),
+            rest,
+        }
+    }
 }
 
 #[cfg(target_pointer_width = "32")]
 const _: () = {
-    assert!(size_of::<Luminaire<'_, 5>>() == 76 + 5 * 56);
-    assert!(size_of::<Luminaire<'_, 5, FirstOrderOnly<'_>>>() == 76 + 5 * 40);
-    assert!(size_of::<Luminaire<'_, 5, FirstOrderPlain>>() == 76 + 5 * 28);
+    assert!(size_of::<Luminaire<'_, 5>>() == 88 + 5 * 56);
+    assert!(size_of::<Luminaire<'_, 5, FirstOrderOnly<'_>>>() == 88 + 5 * 40);
+    assert!(size_of::<Luminaire<'_, 5, FirstOrderPlain>>() == 88 + 5 * 28);
 };

@@ -3,7 +3,7 @@
 use super::operate::Operate;
 use super::stream::Stream;
 use crate::Light;
-use crate::density::Density;
+use crate::density::{Density, Held, Stretch};
 use crate::fraction::wide_product;
 use crate::operating::{Placed, Row, Settling, Table};
 
@@ -129,6 +129,64 @@ impl<S: Stream> RowedChannel<'_, S> {
                 Settling::AtOnce => 0,
                 Settling::Dark { words } | Settling::Booked { words, .. } => words,
             };
+        }
+    }
+
+    /// The next ticks by the fast profile, if the channel is of first order and its set point stands. With a lag the previous words are not those
+    /// that were drawn.
+    #[inline(never)]
+    pub(super) fn fill_held(
+        &mut self,
+        density: Density,
+        phase: u32,
+        held: &mut Held,
+        previous: &[u32],
+        words: &mut [u32],
+    ) {
+        let (decision, lag) = (self.row().decision(), self.lag(phase));
+        match self.stream.first_order_mut() {
+            Some(modulator) if self.settling == 0 => {
+                let previous = if lag > 0 { &[] } else { previous };
+                held.fill_as(modulator, density, decision, previous, words);
+                if lag > 0 {
+                    self.hold_back(lag, words);
+                }
+            }
+            _ => {
+                held.forget();
+                self.fill(density, phase, words);
+            }
+        }
+    }
+
+    /// Whether the next so many ticks hold pulses of one tick that are rare and known.
+    #[inline(always)]
+    pub(super) fn is_sparse(
+        &self,
+        density: Density,
+        phase: u32,
+        held: &mut Held,
+        ticks: u32,
+    ) -> bool {
+        self.stream.first_order().is_some_and(|modulator| {
+            self.lag(phase) == 0
+                && self.settling == 0
+                && self.row().decision().stretch == Stretch::One
+                && held.is_sparse(modulator, density, ticks)
+        })
+    }
+
+    /// These pulses.
+    #[inline(always)]
+    pub(super) fn scatter(
+        &mut self,
+        density: Density,
+        held: &mut Held,
+        ticks: u32,
+        pulse: impl FnMut(u32),
+    ) {
+        if let Some(modulator) = self.stream.first_order_mut() {
+            held.scatter(modulator, density, ticks, pulse);
         }
     }
 

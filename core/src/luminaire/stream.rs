@@ -21,6 +21,12 @@ pub trait Stream: Clone {
 
     /// The modulator.
     fn modulator(&self) -> &Self::Modulator;
+
+    /// The modulator if it is of first order.
+    fn first_order(&self) -> Option<&FirstOrder>;
+
+    /// The same, to be run.
+    fn first_order_mut(&mut self) -> Option<&mut FirstOrder>;
 }
 
 /// A modulator of any kind, and its dither.
@@ -53,6 +59,20 @@ impl Stream for AnyStream {
     fn modulator(&self) -> &Modulator {
         &self.modulator
     }
+
+    fn first_order(&self) -> Option<&FirstOrder> {
+        match &self.modulator {
+            Modulator::FirstOrder(modulator) => Some(modulator),
+            _ => None,
+        }
+    }
+
+    fn first_order_mut(&mut self) -> Option<&mut FirstOrder> {
+        match &mut self.modulator {
+            Modulator::FirstOrder(modulator) => Some(modulator),
+            _ => None,
+        }
+    }
 }
 
 impl Stream for FirstOrder {
@@ -77,5 +97,13 @@ impl Stream for FirstOrder {
 
     fn modulator(&self) -> &Self {
         self
+    }
+
+    fn first_order(&self) -> Option<&FirstOrder> {
+        Some(self)
+    }
+
+    fn first_order_mut(&mut self) -> Option<&mut FirstOrder> {
+        Some(self)
     }
 }

@@ -13,7 +13,7 @@ use crate::check::compare::compare;
 use crate::check::spread::spread;
 use crate::description::{Description, LevelChoice};
 use crate::report::{
-    Checked, comparison_table, default_folder, json, spread_table, table, write, write_vcd,
+    Checked, comparison_table, default_folder, facts, json, spread_table, table, write, write_vcd,
 };
 use crate::run::{level, rounds};
 
@@ -75,6 +75,7 @@ impl Check {
             print(&format!("{:#}\n", json(&checked)))?;
         } else if !self.quiet {
             print(&table(&checked.verdicts, self.all, width()))?;
+            print(&facts(&checked, width()))?;
             self.print_extras(&checked)?;
             print(&format!(
                 "report: {}\n",

@@ -4,8 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, analog, board, cameras, channels, curve, explore, hardware, modulation,
-    operating, recipes, requirements, script, spread, supply,
+    Description, Problem, analog, board, cameras, channels, chip, curve, explore, hardware,
+    modulation, operating, recipes, requirements, script, spread, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 23] = [
+const KEYS: [&str; 24] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -63,6 +63,7 @@ const KEYS: [&str; 23] = [
     script::LOOPS.name,
     cameras::NAME,
     supply::NAME,
+    chip::NAME,
     hardware::NAME,
     explore::NAME,
     spread::NAME,
@@ -91,10 +92,16 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     operating::fit_drivers(&root, tick_hz, &channels)?;
     let board = board::read(&root, &channels)?;
     let recipes = recipes::read(&root, &channels, curve)?;
-    let script = script::read(&root, &recipes)?;
+    let beside = script::Beside {
+        channels: &channels,
+        recipes: &recipes,
+        control_hz,
+    };
+    let script = script::read(&root, &beside)?;
     let script_loops = script::loops(&root, &script)?;
     let cameras = cameras::read(&root)?;
     let supply = supply::read(&root)?;
+    let chip = chip::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
     let explore = explore::read(&root)?;
     let spread = spread::read(&root)?;
@@ -116,6 +123,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         script_loops,
         cameras,
         supply,
+        chip,
         hardware,
         operating,
         explore,

@@ -3,6 +3,7 @@
 mod bands;
 mod buck_designs;
 mod driver_parameters;
+pub mod emitted;
 pub mod explored;
 mod folder;
 mod hazard;
@@ -26,7 +27,7 @@ pub use html::html;
 pub use json::json;
 pub(crate) use parameters::parameters;
 pub use plots::{gamut, pinst, spectrum, waveform};
-pub use terminal::{WIDTHS, comparison_table, spread_table, table};
+pub use terminal::{WIDTHS, comparison_table, facts, spread_table, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;
 

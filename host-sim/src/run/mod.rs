@@ -3,14 +3,17 @@
 mod alone;
 mod asked;
 mod colours;
+mod decay_groups;
 mod driven;
 mod driving;
 mod hold;
 mod light_sampler;
 mod observed;
 mod pulse_count;
+mod row_numbers;
 mod runs;
 mod script;
+mod set_point;
 mod standing;
 mod stepped;
 mod supplied;
@@ -20,7 +23,7 @@ mod timed;
 mod warmed;
 
 pub use crate::description::{core_curve, light};
-pub use alone::{Alone, mean_light};
+pub use alone::{Alone, light_is_exact, mean_light};
 pub use asked::{core_shares, ideal_light, level, steady_levels};
 pub use colours::core_shares_at;
 pub use driven::{Driven, Stand};
@@ -35,11 +38,14 @@ pub use observed::{
     Observed, PulseRates, Sight, Swing, WhiteFade, WorstLine,
 };
 pub use pulse_count::PulseCount;
+pub use row_numbers::{RowNumbers, row_numbers};
 pub use runs::runs_of_ones;
-pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use script::{Step, control_steps, leg_ends, round_steps, rounds, run};
+pub use set_point::SetPoint;
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;
+pub(crate) use tables::{lowest, range_choice, settling, table};
 pub use tables_over_light::tables_over_light;
 pub use timed::{has_exact_lines, steadied};
 pub use warmed::{FadePower, Warmed, WarmedRecipe, WarmedWhen};

@@ -45,6 +45,12 @@ pub fn control_steps(description: &Description, fade: &Fade) -> u32 {
     ((fade.seconds * f64::from(description.control_hz)).round() as u32).max(1)
 }
 
+/// The control step at which each leg of a fade of so many ends: equal parts of the time, rounded down.
+pub fn leg_ends(steps: u32, legs: usize) -> Vec<u32> {
+    let end = |leg: usize| (u64::from(steps) * leg as u64 / legs as u64) as u32;
+    (1..=legs).map(end).collect()
+}
+
 /// A script that loops is run for so long, all its rounds together: PstLM settles for 20 s and reads 180 s.
 const LOOPED_SECONDS: f64 = 200.0;
 
@@ -82,7 +88,12 @@ pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
         } else {
             Pace::new(of)
         };
-        luminaire.fade_to_recipe(level(description, fade.level), fade.recipe, pace);
+        let level = level(description, fade.level);
+        if fade.through.is_empty() {
+            luminaire.fade_to_recipe(level, fade.recipe, pace);
+        } else {
+            luminaire.fade_through(level, index);
+        }
         for number in 1..=of {
             luminaire.control_step();
             overall += 1;

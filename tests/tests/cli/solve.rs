@@ -192,6 +192,44 @@ fn the_toml_pastes_into_the_file() {
     }
 }
 
+/// The fade stands in a script and goes as it was solved: each recipe is met, and none of the way is farther from the locus.
+#[test]
+fn the_fade_pastes_into_the_script() {
+    let way = ["--fade", "2700..6500", "--knots", "5"];
+    let pasted = printed(&[&way[..], &["--toml"]].concat());
+    let (recipes, fade) = pasted.split_once("\n#").unwrap();
+    let text = std::fs::read_to_string(shipped("cove-light")).unwrap();
+    let (top, script) = text.split_once("[[script]]").unwrap();
+    let (_, cameras) = script.split_once("[[cameras]]").unwrap();
+    let first = "[[script]]\nrecipe = \"2700 K\"\nlight_percent = 100.0\nseconds = 4.0\n";
+    let text = format!("{top}{recipes}\n{first}#{fade}\n[[cameras]]{cameras}");
+    let folder = Folder::new();
+    folder.write("pasted.toml", &text);
+    let ended = folder.run(&["check", "pasted.toml", "--json"]);
+    assert_eq!((ended.code, &*ended.err), (0, ""), "{text}");
+    let checked: Value = serde_json::from_str(&ended.out).unwrap();
+    let went = &checked["white_fades"][0];
+    assert_eq!((&went["fade"], &went["through"]), (&2.into(), &3.into()));
+    let solved = document(&way);
+    for (checked, name) in [("worst_straight", "straight"), ("worst", "along_recipes")] {
+        let off = went[checked]["duv"].as_f64().unwrap() - document_duv(&solved, name);
+        assert!(off.abs() < 2e-6, "{name}: {off}");
+    }
+    let verdicts = checked["verdicts"].as_array().unwrap();
+    let met = verdicts
+        .iter()
+        .filter(|verdict| verdict["at"] == "fade 2: 6500 K, 8 s");
+    let met = met.filter(|verdict| verdict["id"] == "arrival_error");
+    let met: Vec<&Value> = met.collect();
+    assert_eq!((met.len(), &met[0]["value"]), (1, &0.0.into()));
+    assert!(
+        met[0]["reason"]
+            .as_str()
+            .unwrap()
+            .contains("each recipe on the way")
+    );
+}
+
 #[test]
 fn the_picture_is_written_and_nothing_else() {
     let folder = Folder::new();
@@ -301,8 +339,8 @@ const FILES: [(&str, &str, &str); 6] = [
         "x = 0.4680\ny = 0.4200",
         "all channels have one chromaticity",
     ),
-    ("y = 0.3280", "y = 0", "marker.toml:28:5"),
-    ("flux_lm = 55.0", "flux_lm = 0", "marker.toml:26:11"),
+    ("y = 0.3280", "y = 0", "marker.toml:30:5"),
+    ("flux_lm = 55.0", "flux_lm = 0", "marker.toml:28:11"),
     (
         "x = 0.3120",
         "x = 0.9",

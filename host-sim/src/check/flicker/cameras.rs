@@ -7,7 +7,8 @@ use super::super::hardware::{factors, faster_pulses};
 use super::super::rules::camera_rule;
 use super::super::words::place;
 use super::judge::first_order_remedy;
-use super::light::{Light, SummedChannel};
+use super::light::Light;
+use super::lit::SummedChannel;
 use crate::description::{Camera as Described, Description, LevelChoice};
 use crate::metrics::camera::{Camera, WorstBands, row_light_at_any_phase, worst_bands};
 use crate::numbers::{percent, quantity};
@@ -92,6 +93,9 @@ pub(in crate::check) fn contrast_at(
     worst.map(|worst| worst.contrast)
 }
 
+/// A decay so many times shorter than an exposure leaves its bands alone.
+const SHORT: f64 = 100.0;
+
 /// Frames whose sums are compared.
 const FRAMES: u32 = 8;
 
@@ -117,7 +121,10 @@ impl Seen<'_> {
         let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
         Self {
             tick_hz: f64::from(description.tick_hz),
-            closed_form: light.channels(),
+            // Bounds hold whatever the decay, but are wide of a light that decays about as long as the exposure lasts.
+            closed_form: light
+                .channels()
+                .filter(|_| light.decay_s() * SHORT <= camera.exposure_s),
             channels: light.summed(f64::from(FRAMES) / camera.frame_hz + frame_s),
         }
     }

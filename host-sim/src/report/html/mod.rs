@@ -1,6 +1,7 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
 mod bucks;
+mod chip;
 mod colour;
 mod comparison;
 mod drivers;

@@ -1,11 +1,11 @@
-//! Whole luminaires: ten thousand control steps each through targets, pauses and black, with the ticks of each step.
+//! Whole luminaires: ten thousand control steps each through targets, paths, knots, pauses and black, with the ticks of each step.
 
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{DitherWidth, Modulation};
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Channel, Configuration, Lowest, Luminaire, RangeChoice, Target};
 use milliglow::operating::Table;
-use milliglow::{Error, Level, Light, Recipe, Share, constant};
+use milliglow::{Error, Knots, Level, Light, Path, Recipe, Share, constant};
 
 use crate::random::Random;
 use crate::{Hash, Report, tables};
@@ -23,16 +23,35 @@ pub(crate) fn run(report: Report<'_>) {
         "luminaire with common rows",
         of_any(&with_rows(RangeChoice::Common)),
     );
+    let Some(ways) = Ways::new() else {
+        return report("luminaires without ways", 0);
+    };
+    let rowed = of_first_order();
     report(
         "luminaire of first order with rows",
-        script(Luminaire::first_order(&of_first_order())),
+        script(Luminaire::first_order(&rowed), &ways),
     );
     let plain = Configuration::new(curve(), [Modulation::FirstOrder; 5], 77);
-    report("plain luminaire", script(Luminaire::plain(&plain)));
+    report("plain luminaire", script(Luminaire::plain(&plain), &ways));
+}
+
+/// Other ways to go than straight to a recipe.
+struct Ways<const N: usize> {
+    path: Path<N, 4>,
+    knots: Knots<N, 4>,
+}
+
+impl<const N: usize> Ways<N> {
+    fn new() -> Option<Self> {
+        let mut random = Random::new(N as u32);
+        let path = path(&mut random)?;
+        let knots = knots(&mut random)?;
+        Some(Self { path, knots })
+    }
 }
 
 fn of_any<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
-    script(Luminaire::new(configuration))
+    Ways::new().map_or(0, |ways| script(Luminaire::new(configuration), &ways))
 }
 
 fn of_first_order() -> Configuration<'static, 5> {
@@ -94,11 +113,45 @@ fn target<const N: usize>(random: &mut Random) -> Target<N> {
         1 => Level::FULL,
         _ => Level::from_bits(random.any_length() as u16),
     };
-    let recipe = Recipe::new([(); N].map(|()| Share::from_bits(random.any_length())));
-    Target { level, recipe }
+    Target {
+        level,
+        recipe: recipe(random),
+    }
 }
 
-fn script<'t, const N: usize, C: Channel<'t>>(made: Result<Luminaire<'t, N, C>, Error>) -> u32 {
+fn recipe<const N: usize>(random: &mut Random) -> Recipe<N> {
+    Recipe::new([(); N].map(|()| Share::from_bits(random.any_length())))
+}
+
+/// Legs of which some are longer than the time to the next target.
+fn path<const N: usize>(random: &mut Random) -> Option<Path<N, 4>> {
+    let recipes = [1, 5, 20, 90].map(|steps| (recipe(random), steps));
+    Path::new(&recipes).ok()
+}
+
+fn knots<const N: usize>(random: &mut Random) -> Option<Knots<N, 4>> {
+    let knot = |level| (Level::from_bits(level), recipe(random));
+    Knots::of_first([3, 9_000, 40_000, 40_001].map(knot), 3).ok()
+}
+
+/// Where the luminaire goes next: mostly to a recipe.
+fn go<'t, const N: usize, C: Channel<'t>>(
+    luminaire: &mut Luminaire<'t, N, C>,
+    random: &mut Random,
+    Ways { path, knots }: &'t Ways<N>,
+) {
+    let target = target(random);
+    match random.next() % 6 {
+        0 => luminaire.fade_through(target.level, path),
+        1 => luminaire.fade_along(target.level, knots.borrowed(), Pace::new(path.steps())),
+        _ => luminaire.fade_to(&target, Pace::new(random.next() % 200)),
+    }
+}
+
+fn script<'t, const N: usize, C: Channel<'t>>(
+    made: Result<Luminaire<'t, N, C>, Error>,
+    ways: &'t Ways<N>,
+) -> u32 {
     let (mut hash, mut random) = (Hash::new(), Random::new(N as u32));
     let Ok(mut luminaire) = made else {
         return 0;
@@ -107,7 +160,7 @@ fn script<'t, const N: usize, C: Channel<'t>>(made: Result<Luminaire<'t, N, C>, 
     for _ in 0..CONTROL_STEPS {
         if until_next == 0 {
             until_next = random.next() % 150 + 1;
-            luminaire.fade_to(&target(&mut random), Pace::new(random.next() % 200));
+            go(&mut luminaire, &mut random, ways);
         }
         until_next -= 1;
         match until_next {
