@@ -11,9 +11,9 @@ use crate::operating::Row;
 ///
 /// | kind | built by | bytes a channel | least firmware of 5 channels at opt-level s |
 /// |---|---|---:|---:|
-/// | [`AnyModulation`] | [`Luminaire::new`](super::Luminaire::new) | 56 | 7.8 KB |
-/// | [`FirstOrderOnly`] | [`Luminaire::first_order`](super::Luminaire::first_order) | 40 | 5.4 KB |
-/// | [`FirstOrderPlain`] | [`Luminaire::plain`](super::Luminaire::plain) | 28 | 3.0 KB |
+/// | [`AnyModulation`] | [`Luminaire::new`](super::Luminaire::new) | 56 | 9.3 KB |
+/// | [`FirstOrderOnly`] | [`Luminaire::first_order`](super::Luminaire::first_order) | 40 | 6.3 KB |
+/// | [`FirstOrderPlain`] | [`Luminaire::plain`](super::Luminaire::plain) | 28 | 3.4 KB |
 ///
 /// (RAM with pointers of 32 bits; from the ledger: `ram_a_channel`, `firmware_5` and their like.)
 ///
