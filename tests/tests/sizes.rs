@@ -84,10 +84,7 @@ fn values() {
     assert_eq!(size_of::<Density>(), 4);
     assert_eq!(size_of::<Recipe<5>>(), 20);
     assert_eq!(size_of::<Knots<5, 16>>(), 16 * (8 + 5 * 4));
-    assert_eq!(
-        size_of::<Path<5, 8>>(),
-        8 * (16 + 5 * 16) + 24
-    );
+    assert_eq!(size_of::<Path<5, 8>>(), 8 * (16 + 5 * 16) + 24);
     assert_eq!(size_of::<ControlLevel>(), 1);
     assert_eq!(size_of::<Exponential>(), 16);
     assert_eq!(size_of::<Pace>(), 8);
