@@ -41,6 +41,10 @@ pub enum Error {
     TimerBits,
     /// A table whose rows correct edges for another modulation.
     Correction,
+    /// A modulation that this luminaire does not hold.
+    Modulation,
+    /// An operating table that this luminaire does not hold.
+    Operating,
     /// Control steps a second.
     ControlRate,
     /// A slot of a packet, or what it means.
@@ -90,7 +94,8 @@ impl Error {
             Self::RowFull => "range ratio",
             Self::Hysteresis => "hysteresis_shift",
             Self::TimerBits => "bits",
-            Self::Correction => "operating",
+            Self::Correction | Self::Operating => "operating",
+            Self::Modulation => "modulation",
             Self::ControlRate => "control_hz",
             Self::Slot => "slot",
             Self::CreepTime => "creep_ms",
@@ -137,6 +142,8 @@ impl Error {
             Self::Correction => {
                 "rows that correct edges must be made for the modulation of the channel"
             }
+            Self::Modulation => "modulation must be first order in a luminaire of first order",
+            Self::Operating => "operating must be the plain table in a plain luminaire",
             Self::ControlRate => "control_hz must be 100 to 10 000",
             Self::Slot => "slot must be 1 to 512 with all its width, and coolest at most warmest",
             Self::CreepTime => "creep_ms must be 20 to 2 000",

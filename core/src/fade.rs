@@ -43,6 +43,15 @@ impl Pace {
         self.steps <= 0xFFFF
     }
 
+    /// What `part` of a line lacks to 2^32 when it is full.
+    const fn bias(self) -> u32 {
+        if self.is_short() {
+            0
+        } else {
+            0u32.wrapping_sub(self.steps)
+        }
+    }
+
     /// `distance / steps` and the remainder. The estimate is at most 2 too low.
     const fn divide(self, distance: u32) -> (u32, u32) {
         let mut quotient = ((distance as u64 * self.reciprocal as u64) >> 32) as u32;
@@ -65,17 +74,19 @@ impl Pace {
     }
 }
 
-/// One value on its way. `part` and `step_part` count 2^-32 on a short pace, 1 / steps on a long one.
+/// One value on its way. `part` and `step_part` count 2^-32 on a short pace, 1 / steps on a long one, where `part`
+/// begins at [`Course::bias`], so that it is full at 2^32 on either.
 #[derive(Clone, Debug)]
-struct Line {
-    value: u32,
+#[repr(C)]
+pub(crate) struct Line {
     part: u32,
-    step: u32,
+    value: u32,
     step_part: u32,
+    step: u32,
 }
 
 impl Line {
-    const fn at(value: u32) -> Self {
+    pub(crate) const fn at(value: u32) -> Self {
         Self {
             value,
             part: 0,
@@ -84,9 +95,15 @@ impl Line {
         }
     }
 
+    /// Where it is.
+    #[inline(always)]
+    pub(crate) const fn value(&self) -> u32 {
+        self.value
+    }
+
     /// Out of line: copied into each value's place, it would take its size in flash once a value.
     #[inline(never)]
-    const fn start(&mut self, target: u32, pace: Pace) {
+    pub(crate) const fn start(&mut self, target: u32, pace: Pace) {
         if pace.steps == 0 {
             *self = Self::at(target);
         } else if target >= self.value {
@@ -98,7 +115,7 @@ impl Line {
 
     const fn rise(&mut self, distance: u32, pace: Pace) {
         let (whole, rest) = pace.divide(distance);
-        self.part = 0;
+        self.part = pace.bias();
         self.step = whole;
         self.step_part = if pace.is_short() {
             pace.part(rest)
@@ -110,38 +127,96 @@ impl Line {
     /// Falling by the floor of a distance is rising by the ceiling of its negative: begin just below the next whole.
     const fn fall(&mut self, distance: u32, pace: Pace) {
         self.rise(distance, pace);
-        let (negated, last_part) = if pace.is_short() {
-            (0u32.wrapping_sub(self.step_part), u32::MAX)
-        } else if self.step_part == 0 {
-            (0, pace.steps - 1)
-        } else {
-            (pace.steps - self.step_part, pace.steps - 1)
-        };
-        let borrow = (self.step_part != 0) as u32;
-        self.step = 0u32.wrapping_sub(self.step + borrow);
-        self.step_part = negated;
-        self.part = last_part;
+        let borrow = self.step_part != 0;
+        if pace.is_short() {
+            self.step_part = 0u32.wrapping_sub(self.step_part);
+        } else if borrow {
+            self.step_part = pace.steps - self.step_part;
+        }
+        self.step = 0u32.wrapping_sub(self.step + borrow as u32);
+        self.part = u32::MAX;
     }
 
+    /// One control step on a course that moves; where the value is then.
     #[inline(always)]
-    fn step_short(&mut self) {
-        let here = (u64::from(self.value) << 32) | u64::from(self.part);
-        let by = (u64::from(self.step) << 32) | u64::from(self.step_part);
+    pub(crate) const fn step(&mut self, bias: u32) -> u32 {
+        let (part, carry) = self.part.overflowing_add(self.step_part);
+        let here = self.value.wrapping_add(self.step);
+        (self.value, self.part) = if carry {
+            (here.wrapping_add(1), part.wrapping_add(bias))
+        } else {
+            (here, part)
+        };
+        self.value
+    }
+
+    /// The same on a short pace, whose bias is 0.
+    #[inline(always)]
+    const fn step_short(&mut self) {
+        let here = (self.value as u64) << 32 | self.part as u64;
+        let by = (self.step as u64) << 32 | self.step_part as u64;
         let next = here.wrapping_add(by);
         self.value = (next >> 32) as u32;
         self.part = next as u32;
     }
+}
 
+/// What lines that arrive together share.
+#[derive(Clone, Debug)]
+pub(crate) struct Course {
+    /// Control steps to arrival, none in a pause.
+    remaining: u32,
+    /// Those left when it paused.
+    held: u32,
+    bias: u32,
+    paused: bool,
+}
+
+impl Course {
+    pub(crate) const STILL: Self = Self {
+        remaining: 0,
+        held: 0,
+        bias: 0,
+        paused: false,
+    };
+
+    /// Starts anew. A pause ends.
+    pub(crate) const fn start(&mut self, pace: Pace) {
+        *self = Self {
+            remaining: pace.steps,
+            bias: pace.bias(),
+            ..Self::STILL
+        };
+    }
+
+    /// One control step: the bias with which the lines are to do it as well, unless they stand still.
     #[inline(always)]
-    fn step_long(&mut self, steps: u32) {
-        self.value = self.value.wrapping_add(self.step);
-        let room = steps - self.step_part;
-        if self.part >= room {
-            self.part -= room;
-            self.value = self.value.wrapping_add(1);
-        } else {
-            self.part += self.step_part;
+    pub(crate) const fn step(&mut self) -> Option<u32> {
+        if self.remaining == 0 {
+            return None;
         }
+        self.remaining -= 1;
+        Some(self.bias)
+    }
+
+    pub(crate) const fn bias(&self) -> u32 {
+        self.bias
+    }
+
+    pub(crate) const fn remaining(&self) -> u32 {
+        self.remaining | self.held
+    }
+
+    pub(crate) const fn pause(&mut self) {
+        self.paused = true;
+        self.held |= self.remaining;
+        self.remaining = 0;
+    }
+
+    pub(crate) const fn resume(&mut self) {
+        self.paused = false;
+        self.remaining |= self.held;
+        self.held = 0;
     }
 }
 
@@ -168,9 +243,7 @@ impl Line {
 #[derive(Clone, Debug)]
 pub struct Fade<const N: usize> {
     lines: [Line; N],
-    pace: Pace,
-    remaining: u32,
-    paused: bool,
+    course: Course,
 }
 
 impl<const N: usize> Fade<N> {
@@ -185,9 +258,7 @@ impl<const N: usize> Fade<N> {
         }
         Self {
             lines,
-            pace: Pace::AT_ONCE,
-            remaining: 0,
-            paused: false,
+            course: Course::STILL,
         }
     }
 
@@ -199,14 +270,16 @@ impl<const N: usize> Fade<N> {
             fade.lines[k].start(targets[k], pace);
             k += 1;
         }
-        fade.pace = pace;
-        fade.remaining = pace.steps;
+        fade.course.start(pace);
         fade
     }
 
-    /// What the movement takes from begin to arrival.
-    pub(crate) const fn pace(&self) -> Pace {
-        self.pace
+    pub(crate) const fn lines(&self) -> &[Line; N] {
+        &self.lines
+    }
+
+    pub(crate) const fn course(&self) -> &Course {
+        &self.course
     }
 
     /// Sends every value from where it is now towards its target. A pause ends.
@@ -214,53 +287,57 @@ impl<const N: usize> Fade<N> {
         for (line, &target) in self.lines.iter_mut().zip(targets) {
             line.start(target, pace);
         }
-        self.pace = pace;
-        self.remaining = pace.steps;
-        self.paused = false;
+        self.course.start(pace);
     }
 
     /// Moves every value by one control step; nothing happens after arrival or in a pause.
+    #[inline]
     pub fn step(&mut self) {
-        if self.remaining == 0 || self.paused {
-            return;
-        }
-        self.remaining -= 1;
-        if self.pace.is_short() {
-            self.lines.iter_mut().for_each(Line::step_short);
-        } else {
-            let steps = self.pace.steps;
-            self.lines.iter_mut().for_each(|line| line.step_long(steps));
+        match self.course.step() {
+            None => {}
+            Some(0) => {
+                // By two, so that at opt-level s the loop does not cost a fourth of it.
+                let (pairs, last) = self.lines.as_chunks_mut::<2>();
+                for [first, second] in pairs {
+                    first.step_short();
+                    second.step_short();
+                }
+                last.iter_mut().for_each(Line::step_short);
+            }
+            Some(bias) => self.lines.iter_mut().for_each(|line| {
+                line.step(bias);
+            }),
         }
     }
 
     /// Where every value is, one after the other: no copy of all is made.
     pub fn iter(&self) -> impl ExactSizeIterator<Item = u32> {
-        self.lines.iter().map(|line| line.value)
+        self.lines.iter().map(Line::value)
     }
 
     /// Where every value is.
     #[must_use]
     pub fn values(&self) -> [u32; N] {
-        self.lines.each_ref().map(|line| line.value)
+        self.lines.each_ref().map(Line::value)
     }
 
     /// Control steps to arrival; 0 when standing still.
     pub const fn remaining(&self) -> u32 {
-        self.remaining
+        self.course.remaining()
     }
 
     /// Holds every value where it is until [`Fade::resume`] or the next start.
     pub const fn pause(&mut self) {
-        self.paused = true;
+        self.course.pause();
     }
 
     /// Goes on after a pause; arrival is later by the control steps paused.
     pub const fn resume(&mut self) {
-        self.paused = false;
+        self.course.resume();
     }
 
     /// Whether the fade is held.
     pub const fn is_paused(&self) -> bool {
-        self.paused
+        self.course.paused
     }
 }

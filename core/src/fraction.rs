@@ -8,12 +8,39 @@ use crate::Error;
 /// full; never falls when a factor rises. Three 16 x 16 -> 32 bit products: on a Cortex-M0 a 64-bit product costs
 /// three times as much.
 pub(crate) const fn product(a: u32, b: u32) -> u32 {
-    let (a_high, a_low) = (a >> 16, a & 0xFFFF);
-    let (b_high, b_low) = (b >> 16, b & 0xFFFF);
-    // Rounding the cross products up makes full x b equal b, and makes up on average for low x low, left out.
-    let cross_a = (a_high * b_low + 0xFFFF) >> 16;
-    let cross_b = (a_low * b_high + 0xFFFF) >> 16;
-    a_high * b_high + cross_a + cross_b
+    Factor::new(b).of(a)
+}
+
+/// A fraction that multiplies many, ready for it: two words, which a loop can keep in registers.
+///
+/// With halves of 16 bits the product is `a_high b_high + a_high b_low / 2^16 + a_low (b_high + 1) / 2^16`, the second rounded up:
+/// that makes full x b equal b and a x full equal a, and makes up on average for low x low, left out.
+#[derive(Clone, Copy)]
+pub(crate) struct Factor {
+    /// The higher half, and 1.
+    high: u32,
+    /// What the lower half lacks to 2^16.
+    low: u32,
+}
+
+impl Factor {
+    #[inline(always)]
+    pub(crate) const fn new(fraction: u32) -> Self {
+        Self {
+            high: (fraction >> 16) + 1,
+            low: (1 << 16) - (fraction & 0xFFFF),
+        }
+    }
+
+    /// The product.
+    #[inline(always)]
+    pub(crate) const fn of(self, fraction: u32) -> u32 {
+        let (high, low) = (fraction >> 16, fraction & 0xFFFF);
+        let less = (high * self.low) >> 16;
+        high.wrapping_mul(self.high)
+            .wrapping_sub(less)
+            .wrapping_add((low * self.high) >> 16)
+    }
 }
 
 /// The whole product. Out of line in parts, so that no 64-bit product is made of them, which would cost more.

@@ -8,7 +8,7 @@ use crate::{Error, Recipe};
 ///
 /// *Range*: 1 to K recipes, 1 to 2^32 - 1 control steps each and in all. *Error*: as [`Fade`]: exact to its rounding in every control
 /// step, every recipe is met exactly and on its control step. *Cost*: two divisions of set-up a recipe, here; a control step that meets
-/// a recipe copies the next leg and computes nothing. *Size*: 16 bytes and 16 a channel each recipe, which may sit in flash.
+/// a recipe copies the next leg and computes nothing. *Size*: 16 bytes and 16 a channel each recipe, and 20, which may sit in flash.
 /// *Interrupts*: may be read from any.
 ///
 /// ```
@@ -27,6 +27,8 @@ pub struct Path<const N: usize, const K: usize> {
     legs: [Fade<N>; K],
     count: usize,
     pace: Pace,
+    /// Of the way to the first recipe.
+    first: Pace,
 }
 
 impl<const N: usize, const K: usize> Path<N, K> {
@@ -35,7 +37,7 @@ impl<const N: usize, const K: usize> Path<N, K> {
     /// # Errors
     /// [`Error::Path`] for none or more than K recipes, or control steps of none or of more than 2^32 - 1 in all.
     pub const fn new(recipes: &[(Recipe<N>, u32)]) -> Result<Self, Error> {
-        let Some(((first, _), _)) = recipes.split_first() else {
+        let Some(((first, first_steps), _)) = recipes.split_first() else {
             return Err(Error::Path);
         };
         let mut legs = [const { Fade::at([0; N]) }; K];
@@ -56,6 +58,7 @@ impl<const N: usize, const K: usize> Path<N, K> {
             legs,
             count: recipes.len(),
             pace: Pace::new(total),
+            first: Pace::new(*first_steps),
         })
     }
 
@@ -66,6 +69,11 @@ impl<const N: usize, const K: usize> Path<N, K> {
 
     pub(crate) const fn pace(&self) -> Pace {
         self.pace
+    }
+
+    /// Of the way to the first recipe.
+    pub(crate) const fn first_pace(&self) -> Pace {
+        self.first
     }
 
     /// The way to the first recipe, and the legs after it.

@@ -46,7 +46,8 @@ cargo run --quiet --release --package milliglow-m0 --bin m0-preempt -- "target/t
 # The firmwares' panic handler calls what nothing defines, so each that has linked is free of panics.
 echo "-- no panic at opt-levels 3, s and z"
 for profile in release small smallest; do
-  build "$target" --profile "$profile" --bin suite --bin tick --bin luminaire_5
+  build "$target" --profile "$profile" --bin suite --bin tick --bin luminaire_5 \
+    --bin luminaire_5_first_order --bin luminaire_5_plain
 done
 if build "$target" --profile small --bin panics --features panics 2>"$out/panics.txt"; then
   fail "a firmware that can panic has linked"

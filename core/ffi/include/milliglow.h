@@ -15,8 +15,8 @@
 #include <stdint.h>
 
 // RAM of a luminaire, of a table, of a recipe through knots and of a path in bytes, and the alignment of all.
-#define MILLIGLOW_LUMINAIRE_BYTES (144 + 16 * (44 + 2 * sizeof(void *)))
-#define MILLIGLOW_TABLE_BYTES 328
+#define MILLIGLOW_LUMINAIRE_BYTES (96 + 4 * sizeof(void *) + 16 * (40 + 4 * sizeof(void *)))
+#define MILLIGLOW_TABLE_BYTES 424
 #define MILLIGLOW_KNOTS_BYTES 1160
 #define MILLIGLOW_PATH_BYTES 2208
 #define MILLIGLOW_ALIGNMENT sizeof(void *)
@@ -337,7 +337,7 @@ int32_t milliglow_fraction(uint32_t numerator,
                            uint32_t denominator,
                            uint32_t *fraction);
 
-// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (976 with pointers of 32 bits), aligned to
+// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (1008 with pointers of 32 bits), aligned to
 // MILLIGLOW_ALIGNMENT; its handle goes to `luminaire`. The configuration is copied, its tables are not.
 //
 // A luminaire of few channels takes the RAM, and in a control step nearly the cycles, of one of 16. For any context.

@@ -13,7 +13,7 @@ use crate::memory;
 pub struct Table(pub(crate) operating::Table);
 
 /// As many bytes as the header says.
-const _: () = assert!(size_of::<Table>() <= 328 && align_of::<Table>() <= align_of::<usize>());
+const _: () = assert!(size_of::<Table>() <= 424 && align_of::<Table>() <= align_of::<usize>());
 
 /// One row of an operating table.
 #[derive(Clone, Copy, Debug)]

@@ -42,6 +42,7 @@ pub enum Curve {
 impl Curve {
     /// The light of a Level.
     #[must_use]
+    #[inline(always)]
     pub const fn light(&self, level: Level) -> Light {
         match self {
             Self::Exponential(exponential) => exponential.light(level),

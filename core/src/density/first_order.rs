@@ -194,11 +194,11 @@ impl FirstOrder {
     }
 
     /// In units of 2^-32 decisions.
-    pub(super) const fn all_charge(&self) -> i64 {
+    pub(crate) const fn all_charge(&self) -> i64 {
         ((self.owed as i64) << 32) | self.charge as i64
     }
 
-    pub(super) const fn set_charge(&mut self, charge: i64) {
+    pub(crate) const fn set_charge(&mut self, charge: i64) {
         self.charge = charge as u32;
         self.owed = (charge >> 32) as i32;
     }

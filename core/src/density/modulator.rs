@@ -109,9 +109,4 @@ impl Modulator {
             Self::Timer(modulator) => modulator.restart(charge),
         }
     }
-
-    /// More of its light is owed, in units of 2^-32 decisions.
-    pub(crate) const fn owe(&mut self, charge: i64) {
-        self.set_charge(self.charge().saturating_add(charge));
-    }
 }

@@ -1,19 +1,38 @@
 //! A luminaire of N channels: targets in, N densities and N word streams out. Nothing here but wiring.
 
-mod channel;
-mod colour;
 mod configuration;
+mod held;
+mod kinds;
+mod lamp;
+mod new;
+mod operate;
 mod port;
+mod rowed;
+mod stream;
 
 pub use configuration::{Configuration, Lowest, RangeChoice};
+pub use kinds::{AnyModulation, Channel, FirstOrderOnly, FirstOrderPlain};
 
 use crate::curve::Curve;
-use crate::density::{Density, Held, Lfsr32, Modulation, Modulator};
-use crate::fade::{Fade, Pace};
-use crate::operating::{Row, Table};
-use crate::{Error, KnotsRef, Level, Light, Path, Recipe, Share};
-use channel::Channel;
-use colour::Colour;
+use crate::density::Density;
+use crate::fade::{Course, Fade, Line, Pace};
+use crate::fraction::Factor;
+use crate::operating::Row;
+use crate::{KnotsRef, Level, Path, Recipe, Share};
+use lamp::{Lamp, in_common_row, in_own_rows};
+
+/// What shares do where they do not move along with the Level.
+#[derive(Clone, Copy, Debug)]
+enum Follows<'t, const N: usize> {
+    /// They go with the Level along knots, which are read by this: a luminaire that is never told to links nothing that does.
+    Knots(KnotsRef<'t, N>, fn(KnotsRef<'_, N>, Level) -> Recipe<N>),
+    /// They are on a leg with this bias and so many control steps to go, and set out on the first of these then.
+    Legs {
+        bias: u32,
+        remaining: u32,
+        rest: &'t [Fade<N>],
+    },
+}
 
 /// Where a luminaire should go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,8 +55,12 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 100 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
-/// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
+/// *Size*: `C` is what its channels can hold. [`Luminaire::new`] takes any modulation; [`Luminaire::first_order`] and [`Luminaire::plain`] take less
+/// of the same configuration, link less and give the same bits. Knots are linked where [`Luminaire::fade_along`] is.
+///
+/// *State*: 88 bytes for the curve, the fade and what the colour follows, and 56 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// 4 for its noise, 20 for its modulator, 12 for its row; 40 a channel of first order alone, 28 of a plain one. *Cost*: `control_5`, `rows_5`
+/// and their like in the ledger. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
 /// use milliglow::curve::{Curve, Exponential};
@@ -57,79 +80,30 @@ pub struct Target<const N: usize> {
 /// assert_eq!(luminaire.next_words(), [u32::MAX, 0]);
 /// ```
 #[derive(Clone, Debug)]
-pub struct Luminaire<'t, const N: usize> {
-    curve: Curve,
-    lowest: Lowest,
+#[repr(C)] // What a control step needs is within a load's reach from the beginning.
+pub struct Luminaire<'t, const N: usize, C = AnyModulation<'t>> {
     range_choice: RangeChoice,
+    /// Whether the shares move along with the Level while that moves.
+    shares_move: bool,
+    lowest: Lowest,
+    /// Of the Level, and of the shares that move along with it.
+    course: Course,
+    curve: Curve,
+    level: Line,
+    /// What the shares follow while they do not move.
+    follows: Option<Follows<'t, N>>,
     /// By what part of a pulse each lit channel is later than the one before, in units of 2^-32.
     later: u32,
-    level: Fade<1>,
-    colour: Colour<'t, N>,
-    densities: [Density; N],
-    channels: [Channel<'t>; N],
+    lamps: [Lamp<C>; N],
 }
 
-impl<'t, const N: usize> Luminaire<'t, N> {
-    /// A luminaire in the dark.
-    ///
-    /// # Errors
-    /// [`Error::Seed`] for a seed of 0, [`Error::Correction`] if the table of a channel corrects edges for another modulation.
-    pub const fn new(configuration: &Configuration<'t, N>) -> Result<Self, Error> {
-        Self::spread(configuration, const { part(N as u32) })
-    }
-
-    /// The same where only the first `channels` are there, 1 to N (others are taken as these), and the further ones stay dark:
-    /// bit for bit the streams of a luminaire of so many. Divides; for set-up.
-    ///
-    /// # Errors
-    /// As [`Luminaire::new`].
-    pub const fn of_first(
-        configuration: &Configuration<'t, N>,
-        channels: usize,
-    ) -> Result<Self, Error> {
-        let used = if channels > N { N } else { channels };
-        Self::spread(configuration, part(used as u32))
-    }
-
-    const fn spread(configuration: &Configuration<'t, N>, later: u32) -> Result<Self, Error> {
-        let Ok(first) = Lfsr32::new(configuration.seed) else {
-            return Err(Error::Seed);
-        };
-        let mut channels = [const {
-            Channel::new(
-                &Table::PLAIN,
-                Modulator::new(Modulation::FirstOrder, 0),
-                crate::constant!(Lfsr32::new(1)),
-            )
-        }; N];
-        let mut k = 0;
-        while k < N {
-            let (table, modulation) = (configuration.operating[k], configuration.modulation[k]);
-            if !table.suits(modulation) {
-                return Err(Error::Correction);
-            }
-            let modulator = Modulator::new(modulation, later.wrapping_mul(k as u32));
-            channels[k] = Channel::new(table, modulator, first.branch(k as u32));
-            k += 1;
-        }
-        Ok(Self {
-            curve: configuration.curve,
-            lowest: configuration.lowest,
-            range_choice: configuration.range_choice,
-            later,
-            level: Fade::at([0]),
-            colour: Colour::none(),
-            densities: [Density::NONE; N],
-            channels,
-        })
-    }
-
+impl<'t, const N: usize, C: Channel<'t>> Luminaire<'t, N, C> {
     /// Starts from where the luminaire is, in flight or not; Level and all shares arrive together.
     ///
     /// In the dark there is no colour to leave: the shares are there at once and the Level alone moves.
     pub fn fade_to(&mut self, target: &Target<N>, pace: Pace) {
-        self.colour.fade_to(&target.recipe, self.colour_pace(pace));
-        self.level.start(&[u32::from(target.level.to_bits())], pace);
+        self.start_shares(&target.recipe, pace);
+        self.start_level(target.level, pace);
     }
 
     /// The same to a Level and a colour that is a function of Level: the shares go straight to what the knots give at that Level,
@@ -138,55 +112,138 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     ///
     /// *Error*: a channel's light is within that of [`crate::Knots`], plus 2 units of 2^-32, of share x light.
     pub fn fade_along(&mut self, level: Level, knots: KnotsRef<'t, N>, pace: Pace) {
-        let colour_pace = self.colour_pace(pace);
-        self.colour.fade_along(knots, level, colour_pace);
-        self.level.start(&[u32::from(level.to_bits())], pace);
+        match self.follows {
+            Some(Follows::Knots(now, _)) if now == knots && !self.is_changing_colour() => {
+                self.shares_move = false;
+            }
+            _ => {
+                self.start_shares(&knots.recipe(level), pace);
+                self.follows = Some(Follows::Knots(knots, |knots, level| knots.recipe(level)));
+            }
+        }
+        self.start_level(level, pace);
     }
 
     /// The same to a Level and through the recipes of a path to its last: the Level goes straight all the way, the shares from recipe to
     /// recipe, each of which they meet on its control step; Level and all shares arrive together. From the dark the colour begins at
     /// the first recipe.
     pub fn fade_through<const K: usize>(&mut self, level: Level, path: &'t Path<N, K>) {
-        self.colour.fade_through(path, self.is_off());
-        self.level.start(&[u32::from(level.to_bits())], path.pace());
+        if let Some((first, rest)) = path.legs() {
+            let is_off = self.level() == Level::OFF;
+            for (lamp, line) in self.lamps.iter_mut().zip(first.lines()) {
+                if is_off {
+                    lamp.share = line.clone();
+                } else {
+                    lamp.share.start(line.value(), path.first_pace());
+                }
+            }
+            self.shares_move = false;
+            self.follows = Some(Follows::leg(first, rest));
+        }
+        self.start_level(level, path.pace());
     }
 
-    fn colour_pace(&self, pace: Pace) -> Pace {
-        if self.is_off() { Pace::AT_ONCE } else { pace }
+    fn start_shares(&mut self, recipe: &Recipe<N>, pace: Pace) {
+        let is_off = self.level() == Level::OFF;
+        let pace = if is_off { Pace::AT_ONCE } else { pace };
+        self.follows = None;
+        self.shares_move = pace.steps() > 0;
+        for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
+            lamp.share.start(share.to_bits(), pace);
+        }
     }
 
-    fn is_off(&self) -> bool {
-        self.level() == Level::OFF
+    fn start_level(&mut self, level: Level, pace: Pace) {
+        self.level.start(level.to_bits().into(), pace);
+        self.course.start(pace);
+    }
+
+    const fn is_changing_colour(&self) -> bool {
+        self.shares_move && self.course.remaining() > 0
     }
 
     /// One control step: moves Level and shares, and makes the densities of them.
     pub fn control_step(&mut self) {
-        self.level.step();
-        self.colour.step(self.level());
-        let asked = self.curve.light(self.level());
         let was_black = self.is_black();
-        let light = self.lowest.of(asked, !was_black);
-        // The channels' lights first, in the place of their densities.
-        for (place, share) in self.densities.iter_mut().zip(self.colour.iter()) {
-            *place = Density::from_light(Share::from_bits(share).of(light));
+        let moved = self.course.step();
+        if let Some(bias) = moved {
+            self.level.step(bias);
         }
-        match self.range_choice {
-            RangeChoice::Own => enter_own_rows(&mut self.channels, &mut self.densities),
-            RangeChoice::Common => enter_common_row(&mut self.channels, &mut self.densities),
+        if let Some(follows) = self.follows {
+            self.follow(follows, moved.is_some());
+        }
+        let asked = self.curve.light(self.level());
+        let light = Factor::new(self.lowest.of(asked, !was_black).to_bits());
+        match (self.range_choice, moved.filter(|_| self.shares_move)) {
+            (RangeChoice::Own, Some(bias)) => in_own_rows(&mut self.lamps, Some(bias), light),
+            (_, moved) => self.in_other_rows(moved, light),
         }
         if was_black {
             self.wake();
         }
     }
 
+    /// The rest of a control step where shares stand still or all channels are in one row. Out of line, as the other case is the
+    /// costliest and gets by with fewer registers alone.
+    #[inline(never)]
+    fn in_other_rows(&mut self, moved: Option<u32>, light: Factor) {
+        match self.range_choice {
+            RangeChoice::Own => in_own_rows(&mut self.lamps, None, light),
+            RangeChoice::Common => in_common_row(&mut self.lamps, moved, light),
+        }
+    }
+
+    /// Out of line: luminaires of plain recipes pay a comparison.
+    #[cold]
+    #[inline(never)]
+    fn follow(&mut self, follows: Follows<'t, N>, moved: bool) {
+        match follows {
+            Follows::Knots(..) if self.is_changing_colour() => {}
+            Follows::Knots(knots, recipe) => {
+                let recipe = recipe(knots, self.level());
+                for (lamp, share) in self.lamps.iter_mut().zip(recipe.shares()) {
+                    lamp.share = Line::at(share.to_bits());
+                }
+            }
+            Follows::Legs {
+                bias,
+                remaining,
+                rest,
+            } if moved => self.walk(bias, remaining - 1, rest),
+            Follows::Legs { .. } => {}
+        }
+    }
+
+    /// A control step on a leg, or its last one.
+    fn walk(&mut self, bias: u32, remaining: u32, rest: &'t [Fade<N>]) {
+        for lamp in &mut self.lamps {
+            lamp.share.step(bias);
+        }
+        self.follows = match (remaining, rest) {
+            (0, [next, rest @ ..]) => {
+                for (lamp, line) in self.lamps.iter_mut().zip(next.lines()) {
+                    lamp.share = line.clone();
+                }
+                Some(Follows::leg(next, rest))
+            }
+            (0, []) => None,
+            _ => Some(Follows::Legs {
+                bias,
+                remaining,
+                rest,
+            }),
+        };
+    }
+
     /// The lit channels, spread anew: what they carried from before belongs to a light that is gone.
+    #[cold]
+    #[inline(never)]
     fn wake(&mut self) {
-        let channels = self.channels.iter_mut().zip(&self.densities);
-        let lit = channels.filter(|(_, density)| **density != Density::NONE);
-        for ((channel, &density), place) in lit.zip(0..) {
-            channel
-                .modulator
-                .wake(density, self.later.wrapping_mul(place));
+        let lit = self.lamps.iter_mut();
+        let lit = lit.filter(|lamp| lamp.density != Density::NONE);
+        for (lamp, place) in lit.zip(0..) {
+            lamp.channel
+                .wake(lamp.density, self.later.wrapping_mul(place));
         }
     }
 
@@ -200,60 +257,29 @@ impl<'t, const N: usize> Luminaire<'t, N> {
 
     /// The next ticks of every channel, 32 a word, a buffer a channel.
     pub fn fill(&mut self, buffers: [&mut [u32]; N]) {
-        let channels = self.channels.iter_mut().zip(&self.densities);
-        for (((channel, &density), words), place) in channels.zip(buffers).zip(0..) {
-            channel.fill(density, channel.lag(self.later.wrapping_mul(place)), words);
-        }
-    }
-
-    /// The same by the fast profile: with a [`Held`] a channel, and the words drawn last (see [`Held::fill`]), as a double buffer has
-    /// them. First-order channels whose density stands then cost a fraction; the streams are the same. With a table whose decisions last
-    /// several ticks nothing is copied from the words drawn last, since these are late. Between two calls words are drawn by this or by
-    /// [`Luminaire::fill_port`] alone, or [`Held::forget`] is told.
-    ///
-    /// ```
-    /// # use milliglow::curve::Curve;
-    /// # use milliglow::density::{Held, Modulation};
-    /// # use milliglow::luminaire::{Configuration, Luminaire};
-    /// # const TWO: Configuration<2> = Configuration::new(Curve::Lightness, [Modulation::FirstOrder; 2], 1);
-    /// # let mut luminaire = milliglow::constant!(Luminaire::new(&TWO));
-    /// let mut held = [const { Held::new() }; 2];
-    /// let mut halves = [[[0; 64]; 2]; 2];
-    /// // Now the first half is due, and the second is being sent.
-    /// let [first, second] = &mut halves;
-    /// luminaire.fill_held(&mut held, second.each_ref().map(|words| &words[..]), first.each_mut().map(|words| &mut words[..]));
-    /// ```
-    pub fn fill_held(
-        &mut self,
-        held: &mut [Held; N],
-        previous: [&[u32]; N],
-        buffers: [&mut [u32]; N],
-    ) {
-        let channels = self.channels.iter_mut().zip(&self.densities).zip(held);
-        let mut phase = 0_u32;
-        for ((((channel, &density), held), previous), words) in channels.zip(previous).zip(buffers)
-        {
-            channel.fill_held(density, channel.lag(phase), held, previous, words);
-            phase = phase.wrapping_add(self.later);
+        for ((lamp, words), place) in self.lamps.iter_mut().zip(buffers).zip(0..) {
+            lamp.channel
+                .fill(lamp.density, self.later.wrapping_mul(place), words);
         }
     }
 
     /// Where the Level is now.
     #[must_use]
     pub fn level(&self) -> Level {
-        let [level] = self.level.values();
-        Level::from_bits(level as u16)
+        Level::from_bits(self.level.value() as u16)
     }
 
     /// Where the shares are now.
     #[must_use]
     pub fn shares(&self) -> [Share; N] {
-        self.colour.shares()
+        let shares = self.lamps.each_ref().map(|lamp| lamp.share.value());
+        shares.map(Share::from_bits)
     }
 
     /// The densities that the last control step made.
-    pub const fn densities(&self) -> &[Density; N] {
-        &self.densities
+    #[must_use]
+    pub fn densities(&self) -> [Density; N] {
+        self.lamps.each_ref().map(|lamp| lamp.density)
     }
 
     /// The set point of each channel's driver: put them out as the first tick of the next words goes out.
@@ -265,21 +291,21 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// The row of the operating table that each channel works in.
     #[must_use]
     pub fn rows(&self) -> [&'t Row; N] {
-        self.channels.each_ref().map(Channel::row)
+        self.lamps.each_ref().map(|lamp| lamp.channel.row())
     }
 
     /// The number of that row in the channel's table.
     #[must_use]
     pub fn row_numbers(&self) -> [u8; N] {
-        self.channels.each_ref().map(Channel::row_number)
+        self.lamps.each_ref().map(|lamp| lamp.channel.row_number())
     }
 
     /// The ticks that each channel is late for good, so that edges of channels do not coincide.
     #[must_use]
     pub fn lags(&self) -> [u32; N] {
         let mut phase = 0_u32;
-        self.channels.each_ref().map(|channel| {
-            let lag = channel.lag(phase);
+        self.lamps.each_ref().map(|lamp| {
+            let lag = lamp.channel.lag(phase);
             phase = phase.wrapping_add(self.later);
             lag
         })
@@ -287,65 +313,45 @@ impl<'t, const N: usize> Luminaire<'t, N> {
 
     /// The modulators as they stand, a channel each.
     #[must_use]
-    pub fn modulators(&self) -> [&Modulator; N] {
-        self.channels.each_ref().map(|channel| &channel.modulator)
+    pub fn modulators(&self) -> [&C::Modulator; N] {
+        self.lamps.each_ref().map(|lamp| lamp.channel.modulator())
     }
 
     /// Whether the last control step left every channel dark.
     #[must_use]
     pub fn is_black(&self) -> bool {
-        self.densities
-            .iter()
-            .all(|&density| density == Density::NONE)
+        self.lamps.iter().all(|lamp| lamp.density == Density::NONE)
     }
 
     /// Control steps to arrival; 0 when standing still.
     pub const fn remaining(&self) -> u32 {
-        self.level.remaining()
+        self.course.remaining()
     }
 
     /// Holds the fade where it is until [`Luminaire::resume`] or the next target.
     pub const fn pause(&mut self) {
-        self.level.pause();
-        self.colour.pause();
+        self.course.pause();
     }
 
     /// Goes on after a pause.
     pub const fn resume(&mut self) {
-        self.level.resume();
-        self.colour.resume();
+        self.course.resume();
     }
 }
 
-/// 2^32 over a number, rounded down; 0 for 1, and for 0.
-const fn part(number: u32) -> u32 {
-    match u32::MAX.checked_div(number) {
-        Some(part) => part.wrapping_add(number.is_power_of_two() as u32),
-        None => 0,
-    }
-}
-
-/// From lights, each in the place of a density, to densities, each channel in the row of its own light.
-///
-/// Out of line and for any number of channels: unrolled over them, it would keep its values on the stack.
-#[inline(never)]
-fn enter_own_rows(channels: &mut [Channel<'_>], densities: &mut [Density]) {
-    for (channel, density) in channels.iter_mut().zip(densities) {
-        *density = channel.enter_own(Light::from_bits(density.to_bits()));
-    }
-}
-
-/// The same, all channels in the highest row that any needs.
-#[inline(never)]
-fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
-    let light = |density: &Density| Light::from_bits(density.to_bits());
-    let needed = channels.iter().zip(&*densities);
-    let rows = needed.map(|(channel, density)| channel.row_for(light(density)));
-    let highest = rows.max().unwrap_or(0);
-    for (channel, density) in channels.iter_mut().zip(densities) {
-        *density = channel.enter(highest, light(density));
+impl<'t, const N: usize> Follows<'t, N> {
+    const fn leg(leg: &Fade<N>, rest: &'t [Fade<N>]) -> Self {
+        Self::Legs {
+            bias: leg.course().bias(),
+            remaining: leg.course().remaining(),
+            rest,
+        }
     }
 }
 
 #[cfg(target_pointer_width = "32")]
-const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 100 + 5 * 52);
+const _: () = {
+    assert!(size_of::<Luminaire<'_, 5>>() == 88 + 5 * 56);
+    assert!(size_of::<Luminaire<'_, 5, FirstOrderOnly<'_>>>() == 88 + 5 * 40);
+    assert!(size_of::<Luminaire<'_, 5, FirstOrderPlain>>() == 88 + 5 * 28);
+};

@@ -1,13 +1,15 @@
 //! The ticks of all channels as words of a port.
 
 use super::Luminaire;
+use super::rowed::RowedChannel;
+use super::stream::Stream;
 use crate::density::{Held, flood};
 use crate::output::{PortWord, port_words};
 
 /// Words of each channel that are drawn together, on the stack.
 const TOGETHER: usize = 8;
 
-impl<const N: usize> Luminaire<'_, N> {
+impl<'t, const N: usize, S: Stream> Luminaire<'t, N, RowedChannel<'t, S>> {
     /// The next ticks of all channels for a DMA that writes a port of `W` once a tick, as they lie in memory: four `u8`, two `u16` or one
     /// `u32` a word. In whole blocks of 32 ticks; a rest of the buffer is left as it is.
     ///
@@ -62,11 +64,10 @@ impl<const N: usize> Luminaire<'_, N> {
     /// Prepares, and asks all.
     fn are_sparse(&self, held: &mut [Held; N], ticks: u32) -> bool {
         let mut phase = 0_u32;
-        let mut channels = self.channels.iter().zip(&self.densities).zip(held);
-        channels.all(|((channel, &density), held)| {
-            let lag = channel.lag(phase);
+        self.lamps.iter().zip(held).all(|(lamp, held)| {
+            let is_sparse = lamp.channel.is_sparse(lamp.density, phase, held, ticks);
             phase = phase.wrapping_add(self.later);
-            channel.is_sparse(density, lag, held, ticks)
+            is_sparse
         })
     }
 
@@ -77,10 +78,9 @@ impl<const N: usize> Luminaire<'_, N> {
             (words.len() * W::LANES) as u32,
         );
         let lane_bits = const { 32 / W::LANES as u32 };
-        let channels = self.channels.iter_mut().zip(&self.densities).zip(held);
-        for (((channel, &density), held), k) in channels.zip(0..) {
+        for ((lamp, held), k) in self.lamps.iter_mut().zip(held).zip(0..) {
             let pin = 1_u32 << (k & 15);
-            channel.scatter(density, held, ticks, |tick| {
+            lamp.channel.scatter(lamp.density, held, ticks, |tick| {
                 if let Some(word) = words.get_mut((tick >> lanes) as usize) {
                     *word |= (pin << ((tick & ((1 << lanes) - 1)) * lane_bits)).to_le();
                 }

@@ -44,4 +44,5 @@ mod table;
 pub use edge_loss::{EdgeLoss, EdgeTimes};
 pub use range_ratio::RangeRatio;
 pub use row::{Row, RowSetting};
+pub(crate) use table::Placed;
 pub use table::{Settling, Table};

@@ -3,7 +3,7 @@
 use super::gain::Gain;
 use super::{EdgeLoss, RangeRatio};
 use crate::density::{Decision, Density, Edge, Modulation, Stretch};
-use crate::fraction::wide_product;
+use crate::fraction::{product, wide_product};
 use crate::{Error, Light};
 
 /// What a row is made of.
@@ -28,7 +28,7 @@ pub struct RowSetting {
 /// `a` is had by the density `a R / (1 - g)` up to one half, and by `(a R + g) / (1 + g)` above. Modulations whose edges are not
 /// known beforehand book each edge in the modulator: there the density is `a R`.
 ///
-/// *Flash*: 32 bytes.
+/// *Flash*: 40 bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Row {
@@ -111,18 +111,34 @@ impl Row {
     ///
     /// *Error*: the light is off by less than 3.1e-5 of itself, above half density by less than 3.1e-5 of what is missing to full,
     /// and in either case the range ratio x 2^-32 more. *Range*: never falls when the light rises; none for no light, full from
-    /// the light of full density on. *Cost*: one comparison or two, and two 16 x 16 -> 32 bit products. Bit for bit the light itself
+    /// the light of full density on. *Cost*: one comparison or two, and three 16 x 16 -> 32 bit products. Bit for bit the light itself
     /// for ratio 1 and ideal edges.
     #[must_use]
     pub const fn density(&self, light: Light) -> Density {
-        let (light, full) = (light.to_bits(), self.full.to_bits());
-        if light <= self.knee.to_bits() {
-            Density::from_bits(self.gain.of(light))
-        } else if light < full {
-            Density::from_bits(!self.slope.of(full - light))
+        if light.to_bits() <= self.knee.to_bits() {
+            self.below_half(light)
+        } else if light.to_bits() < self.full.to_bits() {
+            self.above_half(light)
         } else {
             Density::FULL
         }
+    }
+
+    #[inline(always)]
+    pub(super) const fn below_half(&self, light: Light) -> Density {
+        Density::from_bits(self.gain.of(light.to_bits()))
+    }
+
+    /// For lights up to full.
+    #[inline(always)]
+    pub(super) const fn above_half(&self, light: Light) -> Density {
+        let missing = self.full.to_bits().wrapping_sub(light.to_bits());
+        Density::from_bits(!self.slope.of(missing))
+    }
+
+    /// The light at half density, rounded down.
+    pub(super) const fn knee(&self) -> u32 {
+        self.knee.to_bits()
     }
 
     /// The channel light from which on the row is in force, going up.
@@ -169,35 +185,33 @@ impl Row {
         }
     }
 
-    /// The same light in decisions of another row: a charge in units of 2^-32 decisions, rounded towards none.
+    /// Whether light is density, a tick a decision.
+    pub(super) const fn is_plain(&self) -> bool {
+        let (gain, one) = (self.gain, Self::PLAIN.gain);
+        let linear = !gain.differs(one) && !self.slope.differs(one) && self.edge.to_bits() == 0;
+        linear && self.stretch.shift() == 0
+    }
+
+    /// The same light in decisions of another row: a charge in units of 2^-32 decisions, within 4 of them.
     /// The factor is (this stretch x this full light) / (that stretch x that full light).
     pub(crate) const fn charge_in(&self, row: &Self, charge: i64) -> i64 {
         let light = self.light_in(row, charge);
         let (from, to) = (self.stretch.shift(), row.stretch.shift());
-        if from >= to {
-            light << (from - to)
-        } else {
-            signed(light.unsigned_abs() >> (to - from), light)
-        }
+        let magnitude = shifted_left(light.unsigned_abs(), from.saturating_sub(to));
+        signed(shifted_right(magnitude, to.saturating_sub(from)), light)
     }
 
-    /// A charge in decisions that last as long, of another row's light: times this full light over that. Cut off at 2^18 decisions,
-    /// and the product at 2^26, which nothing reaches that a modulator can owe.
+    /// A charge in decisions that last as long, of another row's light: times this full light over that, within 4 units. Cut off at
+    /// 2^18 decisions, and the product at 2^26, which nothing reaches that a modulator can owe.
     pub(crate) const fn light_in(&self, row: &Self, charge: i64) -> i64 {
         if self.full.to_bits() == row.full.to_bits() {
             return charge;
         }
-        let light = if self.full.to_bits() == u32::MAX {
-            least(charge.unsigned_abs(), 1 << 50)
-        } else {
-            times(
-                least(charge.unsigned_abs(), 1 << 50),
-                self.full.to_bits(),
-                32,
-            )
-        };
-        let scaled = times(light, row.ratio.to_bits(), 20);
-        signed(least(scaled, 1 << 58), charge)
+        let mut light = least(charge.unsigned_abs(), 1 << 50);
+        if self.full.to_bits() != u32::MAX {
+            light = in_full_light(light, self.full.to_bits());
+        }
+        signed(least(in_range(light, row.ratio.to_bits()), 1 << 58), charge)
     }
 }
 
@@ -205,11 +219,45 @@ const fn least(a: u64, b: u64) -> u64 {
     if a < b { a } else { b }
 }
 
-/// The product over 2^bits, rounded down: of at most 50 bits and 32 over 2^32, or of 50 and 30 over 2^20.
-#[inline(never)]
-const fn times(a: u64, b: u32, bits: u32) -> u64 {
-    let (whole, part) = (a >> 32, a & 0xFFFF_FFFF);
-    (wide_product(whole as u32, b) << (32 - bits)) + (wide_product(part as u32, b) >> bits)
+/// Of at most 50 bits, times a fraction. Less than a whole decision, as most charges are, takes three 16 x 16 -> 32 bit products.
+const fn in_full_light(charge: u64, full: u32) -> u64 {
+    whole_times(charge, full) + product(charge as u32, full) as u64
+}
+
+/// Of at most 50 bits, times a ratio of at most 2^30 in units of 2^-20. Four products for less than a whole.
+const fn in_range(light: u64, ratio: u32) -> u64 {
+    let (high, low) = (light as u32 >> 16, light as u32 & 0xFFFF);
+    let (ratio_high, ratio_low) = (ratio >> 16, ratio & 0xFFFF);
+    let cross = ((high * ratio_low) >> 4) + ((low * ratio_high) >> 4);
+    let ends = (((high * ratio_high) as u64) << 12) + ((low * ratio_low) >> 20) as u64;
+    (whole_times(light, ratio) << 12) + ends + cross as u64
+}
+
+/// The whole part of a charge, times a factor.
+#[inline(always)]
+const fn whole_times(charge: u64, factor: u32) -> u64 {
+    let whole = (charge >> 32) as u32;
+    if whole == 0 {
+        0
+    } else {
+        wide_product(whole, factor)
+    }
+}
+
+/// By 0 to 4 bits.
+#[inline(always)]
+const fn shifted_left(number: u64, bits: u32) -> u64 {
+    let (high, low) = ((number >> 32) as u32, number as u32);
+    let carried = ((low >> 16) << bits) >> 16;
+    ((high << bits | carried) as u64) << 32 | (low << bits) as u64
+}
+
+/// By 0 to 4 bits.
+#[inline(always)]
+const fn shifted_right(number: u64, bits: u32) -> u64 {
+    let (high, low) = ((number >> 32) as u32, number as u32);
+    let carried = (high & 15) << (4 - bits) << 28;
+    ((high >> bits) as u64) << 32 | (carried | low >> bits) as u64
 }
 
 const fn signed(magnitude: u64, like: i64) -> i64 {

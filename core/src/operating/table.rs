@@ -1,7 +1,7 @@
 //! The rows of a channel, and which is in force.
 
 use super::Row;
-use crate::density::{Modulation, Stretch};
+use crate::density::{Density, Modulation, Stretch};
 use crate::{Error, Light};
 
 /// What bridges the time that the driver takes from one set point to the next.
@@ -27,35 +27,61 @@ pub enum Settling {
     },
 }
 
-/// The lights at which a row stays in force: from the lowest, and how far above it; one comparison does for both.
+/// A row and the lights at which it stays in force.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-struct Bounds {
+#[repr(C)]
+pub(crate) struct Placed {
+    /// The last light of up to half density, but that it lies in the bounds: one comparison says which of them is left to check.
+    knee: u32,
     lowest: u32,
-    span: u32,
+    highest: u32,
+    pub(crate) row: Row,
 }
 
-impl Bounds {
-    const ALL: Self = Self {
-        lowest: 0,
-        span: u32::MAX,
-    };
+impl Placed {
+    const PLAIN: Self = Self::new(Row::PLAIN, 0, u32::MAX);
 
-    const fn highest(&self) -> u32 {
-        self.lowest.wrapping_add(self.span)
+    const fn new(row: Row, lowest: u32, highest: u32) -> Self {
+        let knee = row.knee();
+        Self {
+            knee: if knee > highest {
+                highest
+            } else if lowest > 0 && knee < lowest {
+                lowest - 1
+            } else {
+                knee
+            },
+            lowest,
+            highest,
+            row,
+        }
+    }
+
+    /// The density for a light, unless that leaves the row.
+    #[inline(always)]
+    pub(crate) const fn density_held(&self, light: Light) -> Option<Density> {
+        if light.to_bits() <= self.knee {
+            if light.to_bits() < self.lowest {
+                return None;
+            }
+            Some(self.row.below_half(light))
+        } else {
+            if light.to_bits() > self.highest {
+                return None;
+            }
+            Some(self.row.above_half(light))
+        }
     }
 }
 
 /// 1 to 8 rows, the lowest first.
 ///
-/// *Flash or RAM*: 328 bytes; channels with the same rows can share one.
+/// *Flash or RAM*: 424 bytes; channels with the same rows can share one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[repr(C)]
 pub struct Table {
-    /// The lights at which each row stays in force. First, as all is then within a load's reach from a row's place.
-    bounds: [Bounds; Self::MOST_ROWS],
-    rows: [Row; Self::MOST_ROWS],
+    rows: [Placed; Self::MOST_ROWS],
     last: u8,
     /// The longest stretch of all rows.
     longest: Stretch,
@@ -68,8 +94,7 @@ impl Table {
 
     /// An ideal driver of one range, a tick a decision.
     pub const PLAIN: Self = Self {
-        bounds: [Bounds::ALL; Self::MOST_ROWS],
-        rows: [Row::PLAIN; Self::MOST_ROWS],
+        rows: [Placed::PLAIN; Self::MOST_ROWS],
         last: 0,
         longest: Stretch::One,
         settling: Settling::AtOnce,
@@ -110,16 +135,12 @@ impl Table {
                 }
                 highest = next.from_light().to_bits() - 1;
             }
-            table.rows[k] = *row;
             let from = row.from_light().to_bits();
             let lowest = from - (from >> hysteresis_shift);
-            table.bounds[k] = Bounds {
-                lowest,
-                span: highest - lowest,
-            };
+            table.rows[k] = Placed::new(*row, lowest, highest);
             k += 1;
         }
-        if table.rows[Self::MOST_ROWS - 1].full().to_bits() < u32::MAX {
+        if row.full().to_bits() < u32::MAX {
             return Err(Error::RowFull);
         }
         table.longest = table.extreme(true);
@@ -156,41 +177,33 @@ impl Table {
             present
         };
         // The last row has no highest light but full, the first no lowest but black.
-        while light.to_bits() > self.bounds[(row & 7) as usize].highest() {
+        while light.to_bits() > self.rows[(row & 7) as usize].highest {
             row = row.wrapping_add(1);
         }
-        while light.to_bits() < self.bounds[(row & 7) as usize].lowest {
+        while light.to_bits() < self.rows[(row & 7) as usize].lowest {
             row = row.wrapping_sub(1);
         }
         row
-    }
-
-    /// The row in force, if the light does not leave it.
-    #[inline(always)]
-    pub(crate) const fn held(&self, present: u8, light: Light) -> Option<&Row> {
-        let present = (present & 7) as usize;
-        let (bits, bounds) = (light.to_bits(), &self.bounds[present]);
-        if bits.wrapping_sub(bounds.lowest) > bounds.span {
-            return None;
-        }
-        Some(&self.rows[present])
     }
 
     /// A row by its number; the last for any higher one.
     #[must_use]
     #[inline(always)]
     pub const fn at(&self, row: u8) -> &Row {
+        &self.placed(row).row
+    }
+
+    /// The same, with the lights at which it stays in force.
+    #[inline(always)]
+    pub(crate) const fn placed(&self, row: u8) -> &Placed {
         // All eight are filled, from the last on with the last.
         &self.rows[if row < 8 { row } else { 7 } as usize]
     }
 
     /// The rows.
-    #[must_use]
-    pub const fn rows(&self) -> &[Row] {
-        match self.rows.split_at_checked(self.last as usize + 1) {
-            Some((rows, _)) => rows,
-            None => &self.rows,
-        }
+    pub fn rows(&self) -> impl Iterator<Item = &Row> {
+        let rows = self.rows.iter().map(|placed| &placed.row);
+        rows.take(usize::from(self.last) + 1)
     }
 
     /// The longest stretch of all rows.
@@ -199,11 +212,16 @@ impl Table {
         self.longest
     }
 
+    /// Whether it changes nothing: light is density, a tick a decision.
+    pub(crate) const fn is_plain(&self) -> bool {
+        self.last == 0 && self.rows[0].row.is_plain()
+    }
+
     /// Whether the rows correct edges the way that the modulation asks for.
     pub(crate) const fn suits(&self, modulation: Modulation) -> bool {
         let mut k = 0;
         while k < self.rows.len() {
-            if !self.rows[k].suits(modulation) {
+            if !self.rows[k].row.suits(modulation) {
                 return false;
             }
             k += 1;
@@ -218,10 +236,10 @@ impl Table {
     }
 
     const fn extreme(&self, longest: bool) -> Stretch {
-        let mut found = self.rows[0].decision().stretch;
+        let mut found = self.rows[0].row.decision().stretch;
         let mut k = 1;
         while k < self.rows.len() {
-            let stretch = self.rows[k].decision().stretch;
+            let stretch = self.rows[k].row.decision().stretch;
             if (stretch.shift() > found.shift()) == longest {
                 found = stretch;
             }

@@ -78,11 +78,14 @@ impl<const N: usize> Stepped for Coloured<'_, N> {
 
     fn stands(&self) -> Vec<Stand> {
         let luminaire = &self.luminaire;
-        let states = luminaire.densities().iter().zip(luminaire.modulators());
+        let states = luminaire
+            .densities()
+            .into_iter()
+            .zip(luminaire.modulators());
         let places = luminaire.row_numbers().into_iter().zip(luminaire.lags());
         states
             .zip(places)
-            .map(|((&density, modulator), (row, lag))| Stand {
+            .map(|((density, modulator), (row, lag))| Stand {
                 density,
                 row: row.into(),
                 late_ticks: lag as u8,

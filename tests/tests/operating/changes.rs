@@ -8,7 +8,7 @@ use milliglow::operating::{Row, Settling, Table};
 use milliglow::{Level, Light, Recipe, Share};
 use milliglow_tests::cases::{cases, log_uniform};
 use milliglow_tests::stream::{exact, ticks};
-use milliglow_tests::tables::{row, stretches};
+use milliglow_tests::tables::tables;
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -27,21 +27,6 @@ fn full(row: &Row) -> LightTicks {
 /// What a decision of a row is worth.
 fn decision(row: &Row) -> LightTicks {
     (full(row) * i128::from(row.decision().stretch.ticks())) << 32
-}
-
-/// 2 to 8 rows of falling ratio, the last of 1, in any stretch; each begins below the full light of the one before.
-fn tables(modulation: Modulation) -> impl Strategy<Value = Table> {
-    vec((1_u32..=32, stretches(), 0.05..0.95), 1..8).prop_map(move |mut drawn| {
-        drawn.sort_by_key(|row| std::cmp::Reverse(row.0));
-        drawn.push((1, drawn[0].1, 0.5));
-        let (mut from, mut rows) = (0, Vec::new());
-        for (ratio, stretch, part) in drawn {
-            rows.push(row(Light::from_bits(from), ratio, stretch, 0, modulation));
-            let reach = rows[rows.len() - 1].full().to_bits();
-            from += 1 + (f64::from(reach - from - 1) * part) as u32;
-        }
-        Table::new(&rows, 5).expect("rows in order")
-    })
 }
 
 /// A luminaire of one channel and the light that it owes.

@@ -167,7 +167,7 @@ fn no_pulse_or_gap_is_shorter_than_a_decision() {
 #[test]
 fn a_plain_table_is_no_table() {
     let table = Table::new(&[Row::PLAIN], 3).unwrap();
-    assert_eq!(table.rows(), Table::PLAIN.rows());
+    assert!(table.rows().eq(Table::PLAIN.rows()));
     let mut luminaire = luminaire::<1>(&table, RangeChoice::Own, Lowest::Any);
     go(&mut luminaire, 0.3, [1.0]);
     assert_eq!(
@@ -225,7 +225,7 @@ fn a_lag_loses_no_charge() {
             if k % 2 == 0 { 0.11 } else { 0.08 },
             [1.0; 3],
         );
-        let channels = luminaire.rows().into_iter().zip(*luminaire.densities());
+        let channels = luminaire.rows().into_iter().zip(luminaire.densities());
         let full = channels
             .clone()
             .map(|(row, _)| row.full().as_f64())

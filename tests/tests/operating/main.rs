@@ -4,6 +4,7 @@ mod changes;
 mod correction;
 mod edges;
 mod held;
+mod kinds;
 mod luminaire;
 mod refused;
 mod rows;

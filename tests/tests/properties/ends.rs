@@ -65,7 +65,7 @@ fn full_is_full<const N: usize>(modulation: Modulation, curve: Curve) {
     ] {
         luminaire.fade_to(&Target { level, recipe }, Pace::new(7));
         (0..7).for_each(|_| luminaire.control_step());
-        assert_eq!(luminaire.densities(), &[density; N]);
+        assert_eq!(luminaire.densities(), [density; N]);
         assert_eq!(luminaire.next_words(), [word; N]);
     }
 }

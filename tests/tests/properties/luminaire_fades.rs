@@ -59,14 +59,14 @@ proptest! {
     ) {
         let mut luminaire = standing(curve, &Target { level: from, recipe });
         luminaire.fade_to(&Target { level: to, recipe }, Pace::new(steps));
-        let mut before = *luminaire.densities();
+        let mut before = luminaire.densities();
         for _ in 0..steps.min(10_000) {
             luminaire.control_step();
             for (now, before) in luminaire.densities().iter().zip(&before) {
                 let onward = if to >= from { now >= before } else { now <= before };
                 prop_assert!(onward, "{before:?}, then {now:?}");
             }
-            before = *luminaire.densities();
+            before = luminaire.densities();
         }
     }
 
@@ -88,7 +88,7 @@ proptest! {
         luminaire.control_step();
         prop_assert_eq!(luminaire.remaining(), 0);
         prop_assert_eq!((luminaire.level(), &luminaire.shares()), (level, to.shares()));
-        prop_assert_eq!(*luminaire.densities(), densities_of(curve, &target));
+        prop_assert_eq!(luminaire.densities(), densities_of(curve, &target));
     }
 
     #[test]
@@ -107,13 +107,13 @@ proptest! {
         let mut luminaire = standing(curve, &Target { level: levels[0], recipe: from });
         luminaire.fade_to(&Target { level: levels[1], recipe: to }, Pace::new(steps));
         (0..(f64::from(steps) * part) as u32).for_each(|_| luminaire.control_step());
-        let (level, shares, densities) = (luminaire.level(), luminaire.shares(), *luminaire.densities());
+        let (level, shares, densities) = (luminaire.level(), luminaire.shares(), luminaire.densities());
         let last = Target { level: levels[2], recipe: then };
         luminaire.fade_to(&last, Pace::new(then_steps));
-        prop_assert_eq!((luminaire.level(), luminaire.densities()), (level, &densities));
+        prop_assert_eq!((luminaire.level(), luminaire.densities()), (level, densities));
         prop_assert!(level == Level::OFF || luminaire.shares() == shares);
         (0..then_steps).for_each(|_| luminaire.control_step());
-        prop_assert_eq!(*luminaire.densities(), densities_of(curve, &last));
+        prop_assert_eq!(luminaire.densities(), densities_of(curve, &last));
     }
 
     #[test]

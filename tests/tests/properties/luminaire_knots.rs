@@ -109,14 +109,14 @@ proptest! {
         let knots = knots(&written);
         let mut luminaire = standing_on(&knots, Level::from_bits(from));
         luminaire.fade_along(Level::from_bits(to), knots.borrowed(), Pace::new(steps));
-        let mut before = *luminaire.densities();
+        let mut before = luminaire.densities();
         for _ in 0..steps {
             luminaire.control_step();
             for (now, before) in luminaire.densities().iter().zip(&before) {
                 let onward = if to >= from { now >= before } else { now <= before };
                 prop_assert!(onward, "{before:?}, then {now:?}");
             }
-            before = *luminaire.densities();
+            before = luminaire.densities();
         }
     }
 

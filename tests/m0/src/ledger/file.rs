@@ -22,6 +22,7 @@ const HEAD: &str = "\
 # long as pulses come at 3 kHz, 94 words a control step, the density changing in each; fade_tick_held: by the fast profile.
 # flash_bytes of a function: all functions that ran, whole, and the table bytes read. firmware_N: the least firmware with a
 # luminaire of N channels, less an empty one; its ram_bytes are those of Luminaire<N>. ram_a_channel: ram_bytes alone.
+# _first_order: of channels that hold first order alone, with operating tables; _plain: and without.
 ";
 
 /// A ledger that cannot be used, with the place.

@@ -9,7 +9,7 @@ pub const BEGIN: &str = "<!-- ledger: begin -->\n";
 pub const END: &str = "<!-- ledger: end -->\n";
 
 /// Items and what a reader calls them.
-const SHOWN: [(&str, &str); 28] = [
+const SHOWN: [(&str, &str); 32] = [
     ("tick_1", "a tick of a whole luminaire, 1 channel"),
     ("tick_5", "the same, 5 channels"),
     ("tick_9", "the same, 9 channels"),
@@ -28,7 +28,17 @@ const SHOWN: [(&str, &str); 28] = [
     ("firmware_1", "least firmware, 1 channel"),
     ("firmware_5", "least firmware, 5 channels"),
     ("firmware_16", "least firmware, 16 channels"),
-    ("ram_a_channel", "state a channel"),
+    (
+        "firmware_5_first_order",
+        "least firmware, 5 channels, first order alone",
+    ),
+    ("firmware_5_plain", "the same without operating tables"),
+    ("ram_a_channel", "state a channel, any modulation"),
+    (
+        "ram_a_channel_first_order",
+        "state a channel, first order alone",
+    ),
+    ("ram_a_channel_plain", "the same without operating tables"),
     ("curve_exponential", "`Exponential::light`"),
     ("peer_libm_exp2f", "the same by `libm::exp2f`"),
     ("peer_micromath_exp", "the same by `micromath`'s `exp`"),

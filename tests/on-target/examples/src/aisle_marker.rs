@@ -61,7 +61,7 @@ pub fn run() {
         while luminaire.remaining() > 0 {
             luminaire.control_step();
             for _ in 0..PERIODS_A_CONTROL_STEP {
-                let next = duties.next(luminaire.densities());
+                let next = duties.next(&luminaire.densities());
                 for (pin, duty) in pins.iter_mut().zip(next) {
                     let Ok(()) = set_duty(pin, PWM, duty);
                 }

@@ -4,6 +4,9 @@
 #[macro_export]
 macro_rules! minimal_luminaire {
     ($channels:literal) => {
+        $crate::minimal_luminaire!($channels, new);
+    };
+    ($channels:literal, $new:ident) => {
         use core::hint::black_box;
 
         use milliglow::curve::{Curve, Exponential};
@@ -21,7 +24,7 @@ macro_rules! minimal_luminaire {
 
         #[cortex_m_rt::entry]
         fn main() -> ! {
-            let mut luminaire = constant!(Luminaire::new(&CONFIGURATION));
+            let mut luminaire = constant!(Luminaire::$new(&CONFIGURATION));
             let mut words = [[0_u32; 32]; $channels];
             loop {
                 if let Some((level, shares, steps)) =

@@ -3,9 +3,9 @@
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{DitherWidth, Modulation};
 use milliglow::fade::Pace;
-use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
+use milliglow::luminaire::{Channel, Configuration, Lowest, Luminaire, RangeChoice, Target};
 use milliglow::operating::Table;
-use milliglow::{Knots, Level, Light, Path, Recipe, Share, constant};
+use milliglow::{Error, Knots, Level, Light, Path, Recipe, Share, constant};
 
 use crate::random::Random;
 use crate::{Hash, Report, tables};
@@ -13,16 +13,63 @@ use crate::{Hash, Report, tables};
 const CONTROL_STEPS: u32 = 10_000;
 
 pub(crate) fn run(report: Report<'_>) {
-    report("luminaire of 1", script(&configuration::<1>()));
-    report("luminaire of 2", script(&configuration::<2>()));
-    report("luminaire of 5", script(&configuration::<5>()));
-    report("luminaire of 9", script(&configuration::<9>()));
-    report("luminaire of 16", script(&configuration::<16>()));
-    report("luminaire with rows", script(&with_rows(RangeChoice::Own)));
+    report("luminaire of 1", of_any(&configuration::<1>()));
+    report("luminaire of 2", of_any(&configuration::<2>()));
+    report("luminaire of 5", of_any(&configuration::<5>()));
+    report("luminaire of 9", of_any(&configuration::<9>()));
+    report("luminaire of 16", of_any(&configuration::<16>()));
+    report("luminaire with rows", of_any(&with_rows(RangeChoice::Own)));
     report(
         "luminaire with common rows",
-        script(&with_rows(RangeChoice::Common)),
+        of_any(&with_rows(RangeChoice::Common)),
     );
+    let Some(ways) = Ways::new() else {
+        return report("luminaires without ways", 0);
+    };
+    let rowed = of_first_order();
+    report(
+        "luminaire of first order with rows",
+        script(Luminaire::first_order(&rowed), &ways),
+    );
+    let plain = Configuration::new(curve(), [Modulation::FirstOrder; 5], 77);
+    report("plain luminaire", script(Luminaire::plain(&plain), &ways));
+}
+
+/// Other ways to go than straight to a recipe.
+struct Ways<const N: usize> {
+    path: Path<N, 4>,
+    knots: Knots<N, 4>,
+}
+
+impl<const N: usize> Ways<N> {
+    fn new() -> Option<Self> {
+        let mut random = Random::new(N as u32);
+        let path = path(&mut random)?;
+        let knots = knots(&mut random)?;
+        Some(Self { path, knots })
+    }
+}
+
+fn of_any<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
+    Ways::new().map_or(0, |ways| script(Luminaire::new(configuration), &ways))
+}
+
+fn of_first_order() -> Configuration<'static, 5> {
+    Configuration {
+        modulation: [Modulation::FirstOrder; 5],
+        operating: [
+            &tables::CORRECTED,
+            &tables::DARK,
+            &Table::PLAIN,
+            &tables::CORRECTED,
+            &tables::DARK,
+        ],
+        ..configuration()
+    }
+}
+
+fn curve() -> Curve {
+    Curve::Exponential(constant!(Exponential::new(1_000, 2_048)))
 }
 
 /// Rows of every kind, modulations that correct and that book, and a lowest light.
@@ -57,8 +104,7 @@ fn configuration<const N: usize>() -> Configuration<'static, N> {
             _ => continue,
         };
     }
-    let curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
-    Configuration::new(curve, modulation, 77)
+    Configuration::new(curve(), modulation, 77)
 }
 
 fn target<const N: usize>(random: &mut Random) -> Target<N> {
@@ -89,11 +135,10 @@ fn knots<const N: usize>(random: &mut Random) -> Option<Knots<N, 4>> {
 }
 
 /// Where the luminaire goes next: mostly to a recipe.
-fn go<'t, const N: usize>(
-    luminaire: &mut Luminaire<'t, N>,
+fn go<'t, const N: usize, C: Channel<'t>>(
+    luminaire: &mut Luminaire<'t, N, C>,
     random: &mut Random,
-    path: &'t Path<N, 4>,
-    knots: &'t Knots<N, 4>,
+    Ways { path, knots }: &'t Ways<N>,
 ) {
     let target = target(random);
     match random.next() % 6 {
@@ -103,19 +148,19 @@ fn go<'t, const N: usize>(
     }
 }
 
-fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
+fn script<'t, const N: usize, C: Channel<'t>>(
+    made: Result<Luminaire<'t, N, C>, Error>,
+    ways: &'t Ways<N>,
+) -> u32 {
     let (mut hash, mut random) = (Hash::new(), Random::new(N as u32));
-    let (Some(path), Some(knots)) = (path(&mut random), knots(&mut random)) else {
-        return 0;
-    };
-    let Ok(mut luminaire) = Luminaire::new(configuration) else {
+    let Ok(mut luminaire) = made else {
         return 0;
     };
     let mut until_next = 0_u32;
     for _ in 0..CONTROL_STEPS {
         if until_next == 0 {
             until_next = random.next() % 150 + 1;
-            go(&mut luminaire, &mut random, &path, &knots);
+            go(&mut luminaire, &mut random, ways);
         }
         until_next -= 1;
         match until_next {
@@ -129,7 +174,10 @@ fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
     hash.value()
 }
 
-fn observe<const N: usize>(luminaire: &mut Luminaire<'_, N>, hash: &mut Hash) {
+fn observe<'t, const N: usize, C: Channel<'t>>(
+    luminaire: &mut Luminaire<'t, N, C>,
+    hash: &mut Hash,
+) {
     hash.words([
         luminaire.level().to_bits().into(),
         luminaire.remaining(),

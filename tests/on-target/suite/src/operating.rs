@@ -76,7 +76,7 @@ fn wander(table: &Table, random: &mut Random, hash: &mut Hash) {
     }
     hash.words([table.longest().ticks(), table.shortest_ticks()]);
     hash.words([
-        table.rows().len() as u32,
+        table.rows().count() as u32,
         (table.settling() == Settling::AtOnce).into(),
     ]);
 }

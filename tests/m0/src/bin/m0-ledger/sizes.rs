@@ -4,11 +4,14 @@ use std::error::Error;
 use std::path::Path;
 
 use milliglow_m0::ledger::Row;
-use milliglow_m0::{Machine, Timing};
+use milliglow_m0::{Cost, Machine, Timing};
 
 use crate::bench::image;
 
 const CHANNELS: [u32; 5] = [1, 2, 5, 9, 16];
+
+/// What channels hold where not anything: first order alone, and no operating tables either.
+const KINDS: [&str; 2] = ["first_order", "plain"];
 
 fn row(item: &str, opt_level: &str, flash: Option<u32>, ram: Option<f64>) -> Row {
     let mut row = Row {
@@ -38,5 +41,17 @@ pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box
     }
     let a_channel = (ram(16)? - ram(1)?) / 15.0;
     rows.push(row("ram_a_channel", opt_level, None, Some(a_channel)));
+    for kind in KINDS {
+        let mut called = |what: &str| machine.call(&format!("{what}_{kind}"), &[]);
+        let [whole, a_channel] = ["size_of_5", "a_channel"].map(&mut called);
+        let bytes = flash(&format!("luminaire_5_{kind}"))? - empty;
+        let ram = |cost: Cost| Some(f64::from(cost.results[0]));
+        let (firmware, channel) = (
+            format!("firmware_5_{kind}"),
+            format!("ram_a_channel_{kind}"),
+        );
+        rows.push(row(&firmware, opt_level, Some(bytes), ram(whole?)));
+        rows.push(row(&channel, opt_level, None, ram(a_channel?)));
+    }
     Ok(rows)
 }

@@ -9,7 +9,7 @@ use core::mem::MaybeUninit;
 use milliglow::curve::{ControlCurve, ControlLevel, Curve, Exponential};
 use milliglow::density::Modulation;
 use milliglow::fade::Pace;
-use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::luminaire::{Configuration, FirstOrderOnly, FirstOrderPlain, Luminaire, Target};
 use milliglow::{Level, Recipe, Share, constant};
 use milliglow_firmware::kept;
 use milliglow_suite::tables::CORRECTED;
@@ -64,6 +64,23 @@ luminaire! { five, 5, size_of_5, size_of_target_5, new_5, new_rows_5, target_5, 
 luminaire! { nine, 9, size_of_9, size_of_target_9, new_9, new_rows_9, target_9, retarget_9, control_9, fill_9 }
 luminaire! { sixteen, 16, size_of_16, size_of_target_16, new_16, new_rows_16, target_16, retarget_16, control_16, fill_16 }
 
+/// The size of a luminaire of 5 channels of a kind, and what each adds.
+macro_rules! kind {
+    ($module:ident, $kind:ty, $size:ident, $channel:ident) => {
+        mod $module {
+            use super::*;
+
+            kept! {
+                fn $size() -> usize { size_of::<Luminaire<5, $kind>>() }
+                fn $channel() -> usize { (size_of::<Luminaire<16, $kind>>() - size_of::<Luminaire<1, $kind>>()) / 15 }
+            }
+        }
+    };
+}
+
+kind! { first_order, FirstOrderOnly, size_of_5_first_order, a_channel_first_order }
+kind! { plain, FirstOrderPlain, size_of_5_plain, a_channel_plain }
+
 mod curves {
     use super::*;
 
@@ -81,6 +98,8 @@ mod curves {
 fn main() -> ! {
     loop {
         curves::keep();
+        first_order::keep();
+        plain::keep();
         one::keep();
         two::keep();
         five::keep();
