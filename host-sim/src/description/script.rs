@@ -21,7 +21,7 @@ const SECONDS: Key<Number, Offer> =
 /// The keys that say where a fade goes, one of them.
 pub(super) const LEVEL_KEYS: [&str; 2] = [LIGHT_PERCENT.name, LEVEL.name];
 
-const ANY_TEXT: Text = Text {
+pub(super) const ANY_TEXT: Text = Text {
     longest: usize::MAX,
     fits: |_| true,
     allowed: "the name of a recipe",
@@ -67,14 +67,23 @@ fn fade(table: &Table<'_>, recipes: &[Recipe]) -> Result<Fade, Problem> {
 }
 
 fn recipe(table: &Table<'_>, recipes: &[Recipe]) -> Result<usize, Problem> {
-    let name = table.need(&RECIPE)?;
+    named_recipe(table, &RECIPE, &table.need(&RECIPE)?, recipes)
+}
+
+/// The index of the recipe that a key names.
+pub(super) fn named_recipe<M>(
+    table: &Table<'_>,
+    key: &Key<Text, M>,
+    name: &str,
+    recipes: &[Recipe],
+) -> Result<usize, Problem> {
     let found = recipes.iter().position(|recipe| recipe.name == name);
     found.ok_or_else(|| {
         let names: Vec<&str> = recipes.iter().map(|recipe| recipe.name.as_str()).collect();
-        Problem::new(format!("unknown recipe `{}`", shown(&name, SHOWN)))
-            .about(table.path_of(RECIPE.name))
-            .at(table.span_of(&RECIPE))
-            .one_of(&name, &names)
+        Problem::new(format!("unknown recipe `{}`", shown(name, SHOWN)))
+            .about(table.path_of(key.name))
+            .at(table.span_of(key))
+            .one_of(name, &names)
     })
 }
 
