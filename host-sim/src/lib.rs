@@ -12,6 +12,7 @@ pub mod cli;
 pub mod colour;
 pub mod description;
 pub mod explore;
+pub mod faults;
 pub mod measure;
 pub mod metrics;
 mod numbers;

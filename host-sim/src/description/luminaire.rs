@@ -4,8 +4,8 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, analog, board, bus, cameras, channels, curve, explore, hardware, modulation,
-    operating, recipes, requirements, script, spread, supply,
+    Description, Problem, analog, board, bus, cameras, channels, curve, explore, hardware,
+    modulation, operating, recipes, requirements, script, spread, supply,
 };
 use crate::numbers::grouped;
 use toml::Spanned;

@@ -67,7 +67,11 @@ impl<'a> Table<'a> {
 
     /// The array of a key, if it is written and is one.
     pub(super) fn array_of(&self, name: &str) -> Option<&'a [Spanned<DeValue<'a>>]> {
-        self.entries.get(name)?.get_ref().as_array().map(|array| &**array)
+        self.entries
+            .get(name)?
+            .get_ref()
+            .as_array()
+            .map(|array| &**array)
     }
 
     /// All entries in the order of the file.

@@ -2,7 +2,9 @@
 
 mod alone;
 mod asked;
+mod bus;
 mod colours;
+mod course;
 mod driven;
 mod driving;
 mod hold;
@@ -22,7 +24,10 @@ mod warmed;
 pub use crate::description::{core_curve, light};
 pub use alone::{Alone, mean_light};
 pub use asked::{core_shares, ideal_light, level, steady_levels};
+pub use bus::{BusSeen, FrameSeen, Heard, Played, played};
+pub(crate) use bus::{GearRecipes, configured, fresh};
 pub use colours::core_shares_at;
+pub use course::{Course, Leg, SmoothPlace, Track};
 pub use driven::{Driven, Stand};
 pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
@@ -36,7 +41,7 @@ pub use observed::{
 };
 pub use pulse_count::PulseCount;
 pub use runs::runs_of_ones;
-pub use script::{Step, control_steps, round_steps, rounds, run};
+pub use script::{Step, control_steps, rounds, run};
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};
 pub use supplied::Supplied;

@@ -110,7 +110,9 @@ fn control_curve(table: &Table<'_>, curve: CurveChoice) -> Result<ControlCurve, 
             Problem::new("`[curve]` is not one of the curves of IEC 62386")
                 .about(table.path().to_owned())
                 .at(table.span.clone())
-                .allowed("an exponential curve with depth = 1_000 and tail_levels = 8, or a linear one"),
+                .allowed(
+                    "an exponential curve with depth = 1_000 and tail_levels = 8, or a linear one",
+                ),
         ),
     }
 }

@@ -5,6 +5,7 @@ use super::super::problem::{SHOWN, shown};
 use super::super::table::Table;
 use super::super::value::Text;
 use super::{BusFrame, LONGEST_S, Problem, Standard};
+use data_encoding::HEXLOWER_PERMISSIVE;
 use std::fs::File;
 use std::io::Read;
 use std::ops::{Range, RangeInclusive};
@@ -104,11 +105,7 @@ fn of_text(text: &str, standard: Standard) -> Result<Vec<BusFrame>, (Range<usize
     Ok(frames)
 }
 
-fn frame(
-    line: &str,
-    standard: Standard,
-    before: Option<&BusFrame>,
-) -> Result<BusFrame, Refused> {
+fn frame(line: &str, standard: Standard, before: Option<&BusFrame>) -> Result<BusFrame, Refused> {
     let (time, bytes) = line.split_once(',').ok_or_else(|| {
         let title = format!("no frame: `{}`", shown(line.trim(), SHOWN));
         (title, LINE.to_owned())
@@ -153,8 +150,7 @@ fn bytes_of(text: &str, standard: Standard) -> Result<Vec<u8>, Refused> {
         .bytes()
         .filter(|byte| !byte.is_ascii_whitespace())
         .collect();
-    let bytes: Option<Vec<u8>> = digits.chunks(2).map(byte).collect();
-    let bytes = bytes.ok_or_else(|| {
+    let bytes = HEXLOWER_PERMISSIVE.decode(&digits).map_err(|_| {
         let title = format!("no bytes in hexadecimal: `{}`", shown(text, SHOWN));
         (title, allowed.to_owned())
     })?;
@@ -163,13 +159,4 @@ fn bytes_of(text: &str, standard: Standard) -> Result<Vec<u8>, Refused> {
     }
     let title = format!("a frame of {} bytes", bytes.len());
     Err((title, allowed.to_owned()))
-}
-
-/// Of two hexadecimal digits.
-fn byte(digits: &[u8]) -> Option<u8> {
-    let &[high, low] = digits else {
-        return None;
-    };
-    let digit = |byte| char::from(byte).to_digit(16);
-    u8::try_from(digit(high)? << 4 | digit(low)?).ok()
 }

@@ -170,11 +170,7 @@ fn fit(table: &Table<'_>, around: &Around<'_>) -> Result<(), Problem> {
     Ok(())
 }
 
-fn frames(
-    table: &Table<'_>,
-    origin: &str,
-    standard: Standard,
-) -> Result<Vec<BusFrame>, Problem> {
+fn frames(table: &Table<'_>, origin: &str, standard: Standard) -> Result<Vec<BusFrame>, Problem> {
     match (table.find(&LOG)?, table.array_of(FRAMES)) {
         (Some(_), Some(_)) => Err(Problem::new("`log` and `frames` exclude each other")
             .about(table.path_of(LOG.name))

@@ -114,11 +114,7 @@ pub(super) fn read(
     })
 }
 
-fn slot(
-    entry: &Table<'_>,
-    channels: &[Channel],
-    palette: &[Prepared],
-) -> Result<Slot, Problem> {
+fn slot(entry: &Table<'_>, channels: &[Channel], palette: &[Prepared]) -> Result<Slot, Problem> {
     entry.only(&[SLOT.name, BITS.name, ROLE.name, START.name, LOSS.name])?;
     let slot = Slot {
         slot: entry.need(&SLOT)?,
@@ -183,12 +179,11 @@ pub(super) fn fit_packets(
     let beyond = |slot: &&Slot| usize::from(slot.last()) > longest;
     match receiver.slots.iter().find(beyond) {
         None => Ok(()),
-        Some(slot) => Err(Problem::new(format!(
-            "slot {} lies beyond every packet",
-            slot.last()
-        ))
-        .about(table.path_of(SLOTS))
-        .at(table.value_span(SLOTS))
-        .allowed(format!("slots of 1 to {longest}, as in the longest packet"))),
+        Some(slot) => Err(
+            Problem::new(format!("slot {} lies beyond every packet", slot.last()))
+                .about(table.path_of(SLOTS))
+                .at(table.value_span(SLOTS))
+                .allowed(format!("slots of 1 to {longest}, as in the longest packet")),
+        ),
     }
 }

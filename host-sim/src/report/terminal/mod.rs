@@ -2,12 +2,14 @@
 
 mod columns;
 mod comparison;
+mod faults;
 mod plain;
 mod spread;
 mod texts;
 
 pub(super) use columns::paragraph;
 pub use comparison::comparison_table;
+pub use faults::faults_table;
 pub use spread::spread_table;
 pub(super) use texts::{limit_text, margin_text, outcome_text, value_text};
 
