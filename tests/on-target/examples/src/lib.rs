@@ -1,9 +1,10 @@
-//! Two invented luminaires. Each plays its fade on a model of its peripheral, which says what reached the pins.
+//! Invented luminaires. Each plays its fade on a model of its peripheral, which says what reached the pins.
 #![no_std]
 #![forbid(unsafe_code)]
 
 pub mod aisle_marker;
 pub mod cove_light;
+pub mod marker_on_bus;
 pub mod platform;
 
 /// FNV-1a over what reaches the pins.
