@@ -10,7 +10,7 @@ mkdir -p "$out"
 cargo build --quiet --manifest-path "$manifest" --target-dir "$out"
 target_cargo build "$target" --quiet --manifest-path "$manifest" --target-dir target/thumb --profile firmware
 
-for example in cove_light aisle_marker; do
+for example in cove_light aisle_marker marker_on_bus; do
   "$out/debug/$example" >"$out/$example.host.txt"
   timeout 300 qemu-system-arm -machine microbit -kernel "target/thumb/$target/firmware/$example" -nographic \
     -monitor none -serial null -chardev stdio,id=said \
@@ -19,3 +19,10 @@ for example in cove_light aisle_marker; do
   diff "$out/$example.host.txt" "$out/$example.txt" || fail "$example does not say what it says on this machine"
   echo "$example: $(wc -l <"$out/$example.txt") lines equal"
 done
+
+# The marker on its bus and `check` play one log: the same streams, by their hash.
+cargo run --quiet --package milliglow-sim -- check host-sim/luminaires/aisle-marker.toml --json \
+  --report "$out/marker-report" >"$out/marker.json" || fail "the aisle marker does not pass"
+checked=$(sed -n 's/.*"stream_hash": "\([0-9a-f]*\)".*/\1/p' "$out/marker.json")
+grep -qx "streams $checked" "$out/marker_on_bus.txt" || fail "check and marker_on_bus stream differently"
+echo "marker_on_bus: streams $checked, as check has them"
