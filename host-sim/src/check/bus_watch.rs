@@ -69,7 +69,7 @@ impl BusWatch {
         {
             let lit_s = (self.ticks + tick) as f64 * self.tick_s;
             let at_s = self.seen.frames[frame].at_s;
-            self.seen.frames[frame].dead_time_s = Some(lit_s - at_s);
+            self.seen.frames[frame].dead_time_s = Some((lit_s - at_s).max(0.0));
         }
         self.is_dark = lit_at.is_none();
         self.ticks += u64::from(step.ticks);

@@ -1,33 +1,26 @@
 //! One kind of fault: time goes by in control periods, and the firmware's timer, bus and buffers go wrong.
 
-use milliglow::bus::iec62386::{SETTINGS_BYTES, Settings};
 use milliglow::bus::{ControlClock, Late};
-use milliglow::flux_correction::{Configuration, Estimator, Temperature};
+use milliglow::flux_correction::{Configuration, Estimator};
 use milliglow::{Level, Share};
-use rand::{RngExt, SeedableRng};
+use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
 use super::firmware::{Firmware, MOST_CHANNELS};
+use super::inject::warm_board;
 use super::pipe::Pipe;
 use super::traffic::{Timed, Traffic};
 use super::watch::Watch;
 use super::{FaultKind, FaultRow};
 use crate::description::{Bus, ControlGear, Description};
-use crate::run::{configured, core_shares, fresh};
-use crate::thermal::{PERIOD_S, board_sensor, correction};
+use crate::run::{configured, core_shares};
+use crate::thermal::correction;
 
 /// Where every draw starts.
 const START: u64 = 62_386;
 /// Units of the control clock's time in a control step.
-const PERIOD: u32 = 1_000;
-const JUMP_STEPS: u16 = 500;
-/// Latest that the timer is, in control steps. Twice as late, a fade of 2 s over 150 control levels stands for so long that its light is 8 % off
-/// when the timer is back.
-const LATEST: u32 = 20;
-/// Seconds between faults of time and buffers, at most.
-const APART_S: f64 = 1.0;
-/// How much warmer the board is than the file says, in degrees: where the fallback is wrong.
-const WARMER: f64 = 30.0;
+pub(super) const PERIOD: u32 = 1_000;
+pub(super) const JUMP_STEPS: u16 = 500;
 /// What a degree takes of the flux where the file says nothing; of every second channel twice as much, so that it is not the same for all.
 const FALL: f64 = 0.002;
 
@@ -74,27 +67,27 @@ fn warming(description: &Description) -> Description {
     description
 }
 
-struct Bench<'a> {
-    description: &'a Description,
-    bus: &'a Bus,
-    set: &'a ControlGear,
-    kind: FaultKind,
-    random: Pcg32,
-    firmware: Firmware<'a>,
-    twin: Option<Firmware<'a>>,
-    clock: ControlClock,
-    pipe: Option<Pipe>,
-    watch: Watch,
+pub(super) struct Bench<'a> {
+    pub(super) description: &'a Description,
+    pub(super) bus: &'a Bus,
+    pub(super) set: &'a ControlGear,
+    pub(super) kind: FaultKind,
+    pub(super) random: Pcg32,
+    pub(super) firmware: Firmware<'a>,
+    pub(super) twin: Option<Firmware<'a>>,
+    pub(super) clock: ControlClock,
+    pub(super) pipe: Option<Pipe>,
+    pub(super) watch: Watch,
     /// What the time base is off.
-    offset: u32,
+    pub(super) offset: u32,
     /// Periods for which the timer does not come, or until the next fault.
-    held: u32,
-    next_fault: u32,
-    lost_periods: u32,
-    refused_images: u64,
-    injected: u64,
+    pub(super) held: u32,
+    pub(super) next_fault: u32,
+    pub(super) lost_periods: u32,
+    pub(super) refused_images: u64,
+    pub(super) injected: u64,
     /// How many jumps more the twin has made: what a late timer still has to do.
-    jumps_owed: i64,
+    pub(super) jumps_owed: i64,
 }
 
 impl<'a> Bench<'a> {
@@ -180,43 +173,6 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Faults of time, buffers and images; those of frames are in the traffic.
-    fn fault(&mut self, step: u64, round_steps: u64) {
-        if self.kind == FaultKind::Image {
-            // In the middle of each round.
-            if step % round_steps == round_steps / 2 {
-                self.brown_out();
-            }
-            return;
-        }
-        self.next_fault -= 1;
-        if self.next_fault > 0 {
-            return;
-        }
-        let apart = (APART_S * f64::from(self.description.control_hz)) as u32;
-        self.next_fault = self.random.random_range(apart / 4..=apart).max(1);
-        match self.kind {
-            FaultKind::TimeJump => {
-                let least = PERIOD * (u32::from(JUMP_STEPS) + 2);
-                self.offset = self
-                    .offset
-                    .wrapping_add(self.random.random_range(least..=u32::MAX - least));
-            }
-            FaultKind::Missed => self.held = self.random.random_range(1..=LATEST),
-            FaultKind::Underrun => {
-                if let Some(pipe) = &mut self.pipe {
-                    pipe.stalled = self.random.random_range(1..=20);
-                }
-            }
-            FaultKind::Temperature => {
-                self.lost_periods = self.random.random_range(1..=20);
-                self.next_fault *= 4;
-            }
-            _ => return,
-        }
-        self.injected += 1;
-    }
-
     /// A control period: the timer comes or not, and the light is what it is then.
     fn time(&mut self, step: u64) {
         if self.held > 0 {
@@ -265,50 +221,6 @@ impl<'a> Bench<'a> {
         0.9 * full * self.description.requirements.lowest_light
     }
 
-    fn follow_temperature(&mut self, step: u64) {
-        let period = (PERIOD_S * f64::from(self.description.control_hz))
-            .round()
-            .max(1.0) as u32;
-        if self.kind != FaultKind::Temperature || !step.is_multiple_of(period.into()) {
-            return;
-        }
-        let board = Some(warm_board(self.description));
-        let is_lost = self.lost_periods > 0;
-        self.lost_periods = self.lost_periods.saturating_sub(1);
-        self.firmware.correct(board.filter(|_| !is_lost), period);
-        if let Some(twin) = &mut self.twin {
-            twin.correct(board, period);
-        }
-    }
-
-    /// Power fails while the settings are written: a bit is flipped, or the end is missing.
-    fn brown_out(&mut self) {
-        let mut image = [0; SETTINGS_BYTES];
-        let settings = self.firmware.gear.settings();
-        settings.to_image(&mut image).expect("room");
-        let mut kept = SETTINGS_BYTES;
-        if self.random.random_bool(0.5) {
-            let bit = self.random.random_range(0..SETTINGS_BYTES * 8);
-            image[bit / 8] ^= 1 << (bit % 8);
-        } else {
-            kept = self.random.random_range(0..SETTINGS_BYTES);
-        }
-        self.injected += 1;
-        let gear = match Settings::from_image(&image[..kept]) {
-            Ok(settings) => {
-                let mut gear = fresh(self.description, self.bus, self.set);
-                gear.restore(&settings);
-                gear
-            }
-            Err(_) => {
-                self.refused_images += 1;
-                configured(self.description, self.bus, self.set)
-            }
-        };
-        self.firmware.restart(gear);
-        self.watch.restart();
-    }
-
     /// Where the light is.
     fn place(&self) -> (Level, Vec<Share>) {
         let luminaire = &self.firmware.luminaire;
@@ -318,54 +230,6 @@ impl<'a> Bench<'a> {
             _ => luminaire.shares(),
         };
         (luminaire.level(), shares)
-    }
-
-    fn row(&self, recovered: bool, rounds: u32) -> FaultRow {
-        FaultRow {
-            kind: self.kind,
-            seconds: f64::from(rounds - 1) * self.bus.seconds,
-            injected: self.injected,
-            counters: self.counters(),
-            outside: self.watch.outside,
-            jumps: self.watch.jumps,
-            off_time_steps: self.watch.off_time,
-            off_time_limit: match self.kind {
-                // A fade that ends while the timer is late ends when it is back, and all is caught up.
-                FaultKind::Missed => f64::from(2 * LATEST),
-                _ => 1.0,
-            },
-            below_90_hz: self.watch.below_90_hz,
-            flashes_hz: self.watch.flashes_hz(),
-            recovered,
-        }
-    }
-
-    fn counters(&self) -> Vec<(&'static str, u64)> {
-        let (frames, clock) = (self.firmware.gear.counts(), self.clock.counts());
-        match self.kind {
-            FaultKind::Flipped => vec![
-                ("taken", frames.taken.into()),
-                ("others", frames.others.into()),
-                ("unknown", frames.unknown.into()),
-            ],
-            FaultKind::Lost | FaultKind::Doubled => vec![("taken", frames.taken.into())],
-            FaultKind::Late => vec![
-                ("taken", frames.taken.into()),
-                ("single", frames.single.into()),
-            ],
-            FaultKind::Overflow => vec![("overflows", self.firmware.queue.overflows().into())],
-            FaultKind::TimeJump => vec![("jumps", clock.jumps.into())],
-            FaultKind::Missed => vec![
-                ("late", clock.late.into()),
-                ("dropped", clock.dropped.into()),
-            ],
-            FaultKind::Underrun => {
-                let underruns = self.pipe.as_ref().map_or(0, Pipe::underruns);
-                vec![("underruns", underruns)]
-            }
-            FaultKind::Temperature => vec![("lost_inputs", self.firmware.lost_inputs())],
-            FaultKind::Image => vec![("refused", self.refused_images)],
-        }
     }
 }
 
@@ -377,11 +241,6 @@ fn settled<'a>(
     let dark = [milliglow::Light::BLACK; MOST_CHANNELS];
     estimator.settle(Some(warm_board(description)), &dark);
     estimator
-}
-
-fn warm_board(description: &Description) -> Temperature {
-    let bits = f64::from(board_sensor(description).to_bits()) + 64.0 * WARMER;
-    Temperature::from_bits(bits.min(f64::from(Temperature::HIGHEST_BOARD.to_bits())) as i16)
 }
 
 fn of(share: Share) -> f64 {

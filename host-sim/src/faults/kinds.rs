@@ -67,7 +67,7 @@ impl FaultKind {
             Self::Late => "frames late by up to 0.3 s",
             Self::Overflow => "bursts of 24 frames",
             Self::TimeJump => "jumps of the time base",
-            Self::Missed => "timer late by 1 to 20 control steps",
+            Self::Missed => "timer late by 1 to 10 control steps",
             Self::Underrun => "buffer unfilled for 1 to 20 halves",
             Self::Temperature => "temperature lost for 0.1 to 2 s",
             Self::Image => "power cut, bits of the image flipped",

@@ -6,8 +6,10 @@
 
 mod bench;
 mod firmware;
+mod inject;
 mod kinds;
 mod pipe;
+mod row;
 mod traffic;
 mod watch;
 

@@ -3,6 +3,8 @@
 use crate::LEAST;
 use crate::schema::{BOUNDS, Path, disagreement_about, paths, validator, value_at};
 use milliglow_sim::description::parse;
+use milliglow_tests::cases::cases;
+use proptest::prelude::*;
 use toml::{Table, Value};
 
 const GEAR: &str = "
@@ -160,6 +162,25 @@ fn with_the_rest_of_the_file() {
             let changed = text.replacen(from, to, 1);
             let found = disagreement_about(&changed, &validator(), to, |_| ());
             assert_eq!(found, None);
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(cases())]
+
+    /// Any line is a frame or refused; none is taken for another.
+    #[test]
+    fn any_line(line in "[0-9a-fA-F ,.#down-]{0,20}", first in 0_u32..1_000_000) {
+        let [gear, _] = documents();
+        let before = f64::from(first) / 1e6;
+        let lines = format!("frames = [\"{before:.6}, FE80\", {line:?}]");
+        let text = gear.replacen("frames = [\"0.5, FEFE\", \"1.0, down\"]", &lines, 1);
+        if let Ok(description) = parse(&text, "bus.toml") {
+            let bus = description.bus.unwrap();
+            let [early, late] = &bus.frames[..] else { panic!("two frames") };
+            prop_assert!(early.at_us == u64::from(first) && late.at_us >= early.at_us);
+            prop_assert!(late.bytes.len() == 2 || line.contains("down"));
         }
     }
 }

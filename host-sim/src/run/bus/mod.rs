@@ -2,13 +2,15 @@
 
 mod asked;
 mod gear;
+mod receives;
 mod recipes;
 mod seen;
+mod set_up;
 mod slots;
 
-pub(crate) use gear::{configured, fresh};
 pub(crate) use recipes::Recipes as GearRecipes;
 pub use seen::{BusSeen, FrameSeen, Heard};
+pub(crate) use set_up::{configured, fresh};
 
 use super::course::Course;
 use crate::description::{BusKind, Description};
