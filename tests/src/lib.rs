@@ -6,6 +6,7 @@ pub mod data;
 mod flickermeter_light;
 pub mod plain_cove;
 pub mod program;
+pub mod readme;
 mod series;
 pub mod stream;
 pub mod tables;

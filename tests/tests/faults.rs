@@ -2,21 +2,16 @@
 //!
 //! To write the table anew: `MILLIGLOW_WRITE_README=1 cargo test -p milliglow-tests --test faults`.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use milliglow_sim::description::{Description, read};
 use milliglow_sim::faults::{FaultKind, FaultRow, Faults, faults};
 use milliglow_sim::report::faults_markdown;
-
-const BEGIN: &str = "<!-- faults: begin -->\n";
-const END: &str = "<!-- faults: end -->\n";
-
-fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
-}
+use milliglow_tests::readme;
 
 fn marker() -> Description {
-    let path = root().join("host-sim/luminaires/aisle-marker.toml");
+    let path =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../host-sim/luminaires/aisle-marker.toml");
     read(&path).unwrap_or_else(|problem| panic!("{problem}")).0
 }
 
@@ -68,24 +63,7 @@ fn assert_seen(faults: &Faults) {
 fn the_readme_tells_what_was_survived() {
     let found = faults(&marker(), |_| ()).expect("a control gear");
     assert_seen(&found);
-    let path = root().join("README.md");
-    let readme = std::fs::read_to_string(&path).unwrap();
-    let begin = readme.find(BEGIN).expect("the begin mark") + BEGIN.len();
-    let end = readme.find(END).expect("the end mark");
-    let table = faults_markdown(&found);
-    if std::env::var_os("MILLIGLOW_WRITE_README").is_some() {
-        std::fs::write(
-            &path,
-            format!("{}{table}{}", &readme[..begin], &readme[end..]),
-        )
-        .unwrap();
-    } else {
-        assert_eq!(
-            &readme[begin..end],
-            table,
-            "see the head of this file for how to write it anew"
-        );
-    }
+    readme::keep("faults", &faults_markdown(&found));
 }
 
 #[test]

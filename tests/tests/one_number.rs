@@ -3,39 +3,20 @@
 //! To write it anew: `MILLIGLOW_WRITE_README=1 cargo test -p milliglow-tests --test one_number`.
 
 use std::fmt::Write;
-use std::path::Path;
 
 use milliglow::Light;
 use milliglow::fade::Pace;
 use milliglow_sim::check::check;
 use milliglow_sim::description::{BUILT_IN, Description, parse};
 use milliglow_sim::run::{core_curve, core_shares, light, luminaire};
+use milliglow_tests::readme;
 
-const BEGIN: &str = "<!-- one number: begin -->\n";
-const END: &str = "<!-- one number: end -->\n";
 const RECIPE: usize = 0;
 const CHANNEL: usize = 0;
 
 #[test]
 fn the_readme_follows_one_percent() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md");
-    let readme = std::fs::read_to_string(&path).unwrap();
-    let begin = readme.find(BEGIN).expect("the begin mark") + BEGIN.len();
-    let end = readme.find(END).expect("the end mark");
-    let table = table();
-    if std::env::var_os("MILLIGLOW_WRITE_README").is_some() {
-        std::fs::write(
-            &path,
-            format!("{}{table}{}", &readme[..begin], &readme[end..]),
-        )
-        .unwrap();
-    } else {
-        assert_eq!(
-            &readme[begin..end],
-            table,
-            "see the head of this file for how to write it anew"
-        );
-    }
+    readme::keep("one number", &table());
 }
 
 fn table() -> String {

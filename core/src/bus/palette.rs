@@ -73,6 +73,8 @@ fn primary(level: u16) -> Share {
 
 /// 254 is full, in proportion.
 fn dim_level(number: u8) -> Share {
-    let light = ControlLevel::new(number.min(254)).map(|level| ControlCurve::Linear.light(level));
-    light.map_or(Share::NONE, |light| Share::from_bits(light.to_bits()))
+    match ControlLevel::new(number.min(254)) {
+        Ok(level) => Share::from_bits(ControlCurve::Linear.light(level).to_bits()),
+        Err(_) => Share::NONE,
+    }
 }

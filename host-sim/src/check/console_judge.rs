@@ -55,7 +55,7 @@ impl<'a> ConsoleJudge<'a> {
                 "bus",
                 step.ratio,
                 format!(
-                    "at {} light; {} control steps away from jumps and bends",
+                    "at {} of full, among {} control steps away from jumps and bends",
                     percent(step.light),
                     self.judged
                 ),

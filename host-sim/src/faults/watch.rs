@@ -71,15 +71,20 @@ impl Watch {
         self.last = level;
         if stepping.jumped {
             self.window.clear();
+        }
+        self.follow_time(gear.remaining() == 0, stepping);
+    }
+
+    /// A fade should end so many control steps after it set out; one that is cut short has no end.
+    fn follow_time(&mut self, has_ended: bool, stepping: &Stepping) {
+        let now = self.periods as f64;
+        if let Some(steps) = stepping.set_out {
+            self.due = Some(now + f64::from(steps) - 1.0);
+        } else if stepping.jumped {
             self.due = None;
         }
-        if let Some(steps) = stepping.set_out {
-            self.due = Some(self.periods as f64 + f64::from(steps) - 1.0);
-        }
-        if let Some(due) = self.due
-            && gear.remaining() == 0
-        {
-            self.off_time = self.off_time.max((self.periods as f64 - due).abs());
+        if let Some(due) = self.due.filter(|_| has_ended) {
+            self.off_time = self.off_time.max((now - due).abs());
             self.due = None;
         }
     }

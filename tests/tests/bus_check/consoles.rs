@@ -1,6 +1,6 @@
 //! A console of 8 or 16 bits over a line that shakes and loses packets.
 
-use super::{checked, worst};
+use super::{checked, level_at, worst};
 
 const INTERVAL_S: f64 = 0.022_676;
 
@@ -87,15 +87,9 @@ fn silence() {
     let bus = "kind = \"dmx512\"\nseconds = 6.0\nloss_ms = 1_000\nloss_fade_s = 2.0\n\
                slots = [{ slot = 1, role = \"level\", loss_percent = 30.0 }]";
     let (observed, _) = checked(bus, &packets(1.0, 8, |_| 1.0));
-    let level = |at_s: f64| {
-        let mut moments = observed.script.iter();
-        moments
-            .find(|moment| moment.time_s >= at_s)
-            .expect("a moment")
-            .level
-    };
+    let level = |at_s| level_at(&observed, at_s);
     assert_eq!((level(1.5), level(5.9)), (65_535, 19_661));
     assert!((30_000..60_000).contains(&level(3.0)));
-    let counts = observed.bus.expect("a bus").counts;
+    let counts = &observed.bus.as_ref().expect("a bus").counts;
     assert!(counts.contains(&("losses of data", 1)), "{counts:?}");
 }

@@ -1,7 +1,9 @@
 //! A control gear whose fades are cut short, whose bus fails, and that hears frames for others.
 
-use super::{checked, worst};
-use milliglow_sim::run::Heard;
+use super::{WHITE, checked, level_at, worst};
+use milliglow::solve::{Chromaticity, Primary, ThreeChannels};
+use milliglow_sim::description::parse;
+use milliglow_sim::run::{Heard, core_shares, played};
 use milliglow_sim::verdict::Outcome;
 
 const GEAR: &str = "kind = \"iec62386\"\nshort_address = 5\npower_on_level = 0\nsystem_failure_level = 100\nfade_time = 4";
@@ -30,7 +32,7 @@ fn fades_cut_short_are_judged_as_they_ran() {
     }
     assert_eq!(worst(&verdicts, "wrong_way_steps", "fade"), 0.0);
     assert_eq!(worst(&verdicts, "arrival_error", "fade"), 0.0);
-    let seen = observed.bus.expect("a bus");
+    let seen = observed.bus.clone().expect("a bus");
     let heard: Vec<_> = seen.frames.iter().map(|frame| frame.heard).collect();
     use Heard::{Lost, Moved, Passed};
     assert_eq!(heard, [Moved, Moved, Moved, Passed, Lost, Moved]);
@@ -39,13 +41,7 @@ fn fades_cut_short_are_judged_as_they_ran() {
     assert!((0.0006..0.0008).contains(&dead[1].unwrap()), "{dead:?}");
     assert!((0.0..0.002).contains(&dead[0].unwrap()), "{dead:?}");
     assert_eq!(dead[3], None);
-    let level = |at_s: f64| {
-        let mut moments = observed.script.iter();
-        moments
-            .find(|moment| moment.time_s >= at_s)
-            .expect("a moment")
-            .level
-    };
+    let level = |at_s| level_at(&observed, at_s);
     assert_eq!(
         level(3.6),
         259 * 99 + 8,
@@ -68,4 +64,59 @@ fn light_over_the_fade_asked_for() {
     let (_, verdicts) = checked(GEAR, &frames);
     assert!(worst(&verdicts, "below_90_hz", "script") < 0.002);
     assert!(worst(&verdicts, "visibility", "script") < 0.2);
+}
+
+/// A chromaticity becomes the shares that the firmware's solver gives; six levels are the channels' shares as they stand.
+#[test]
+fn colours_without_prepared_recipes() {
+    let channels = "[[channels]]\nname = \"red\"\nflux_lm = 180.0\nx = 0.695\ny = 0.3045\n\
+                    [[channels]]\nname = \"green\"\nflux_lm = 320.0\nx = 0.195\ny = 0.705\n\
+                    [[channels]]\nname = \"blue\"\nflux_lm = 60.0\nx = 0.14\ny = 0.055\n";
+    let (begin, end) = (
+        WHITE.find("[[channels]]").unwrap(),
+        WHITE.find("[recipes]").unwrap(),
+    );
+    let recipes = WHITE[end..].replace("white = 1.0", "red = 1.0, green = 1.0, blue = 1.0");
+    let d65 = [
+        0xA305, 0xC350, 0xC108, 0x0BE0, 0xA355, 0xC354, 0xC108, 0x0BE1, 0x0AFE,
+    ];
+    let levels = [0xA3FE, 0xC37F, 0xC500, 0xC108, 0x0BEB, 0x0AFE];
+    let told = d65.iter().chain(&levels).enumerate();
+    let frames: Vec<_> = told
+        .map(|(k, frame)| format!("\"{}, {frame:04X}\"", 0.1 + 0.03 * k as f64))
+        .collect();
+    let text = format!(
+        "{}{channels}{recipes}[bus]\nkind = \"iec62386\"\nshort_address = 5\nframes = [{}]\n",
+        &WHITE[..begin],
+        frames.join(", ")
+    );
+    let description = parse(&text, "rgb.toml").unwrap_or_else(|problem| panic!("{problem}"));
+    let made = played(&description).expect("a bus").description.recipes;
+    let [_, solved, plain] = &made[..] else {
+        panic!("{made:?}")
+    };
+    let primary = |x, y, flux| Primary {
+        light: Chromaticity { x, y },
+        flux,
+    };
+    let solver = ThreeChannels::new([
+        primary(0.695, 0.3045, 180.0),
+        primary(0.195, 0.705, 320.0),
+        primary(0.14, 0.055, 60.0),
+    ]);
+    let (x, y) = (
+        f32::from(0x5005_u16) / 65_536.0,
+        f32::from(0x5455_u16) / 65_536.0,
+    );
+    let expected = solver.unwrap().solve(Chromaticity { x, y });
+    assert!(expected.reached);
+    assert_eq!(core_shares(&solved.shares), expected.recipe.shares());
+    let near = |share: f64, wanted: f64| (share - wanted).abs() < 1e-8;
+    let [red, green, blue] = plain.shares[..] else {
+        panic!()
+    };
+    assert!(
+        near(red, 1.0) && near(green, 127.0 / 254.0) && blue == 0.0,
+        "{plain:?}"
+    );
 }

@@ -54,3 +54,10 @@ fn worst(verdicts: &[Verdict], id: &str, at: &str) -> f64 {
         .reduce(f64::max)
         .unwrap_or_else(|| panic!("{id} at {at}"))
 }
+
+/// Where the Level is at a time, in s.
+fn level_at(observed: &Observed, at_s: f64) -> u16 {
+    let mut moments = observed.script.iter();
+    let moment = moments.find(|moment| moment.time_s >= at_s);
+    moment.expect("a moment").level
+}

@@ -14,7 +14,7 @@ pub(super) fn section(checked: &Checked, seen: &BusSeen) -> Markup {
     let levels = Figure::new(
         plots::bus_levels(checked, seen),
         "Level asked for and given",
-        "Each dot is a frame at the Level that it asks for; the line is where the light is. Below, a mark for every frame: \
+        "Each dot is a frame at the Level that it asks for; the line is where the light is. Above, a mark for every frame: \
          long ones moved the light, short ones were taken and moved nothing, and the lowest row was for others, unknown or refused.",
     );
     let times = Figure::new(

@@ -12,6 +12,8 @@ use crate::numbers::significant;
 use crate::report::Checked;
 use crate::run::{BusSeen, FrameSeen, Heard};
 
+/// A frame on the very control step has no dead time; a log axis has no place for none.
+const LEAST_MS: f64 = 0.01;
 /// Height of the rows of marks.
 const MARKS: f64 = 22.0;
 
@@ -78,8 +80,10 @@ pub(in crate::report) fn dead_times(checked: &Checked, seen: &BusSeen) -> String
     let timed = |entry: &FrameSeen| Some((entry.at_s, 1e3 * entry.dead_time_s?));
     let times: Vec<_> = seen.frames.iter().filter_map(timed).collect();
     let x = time_axis(checked);
-    // A frame on the very control step has none.
-    let values = times.iter().map(|time| time.1.max(1e-3)).chain([limit_ms]);
+    let values = times
+        .iter()
+        .map(|time| time.1.max(LEAST_MS))
+        .chain([limit_ms]);
     let y = Axis::over(Scale::Log, "dead time in ms", values, |time| {
         significant(time, 3)
     });
@@ -89,7 +93,7 @@ pub(in crate::report) fn dead_times(checked: &Checked, seen: &BusSeen) -> String
         let mut drawn = HashSet::new();
         for at in times
             .iter()
-            .map(|&(at_s, time)| frame.at((at_s, time.max(1e-3))))
+            .map(|&(at_s, time)| frame.at((at_s, time.max(LEAST_MS))))
         {
             if drawn.insert((at.0.round() as i64, at.1.round() as i64)) {
                 pen.dot(at, 2.2, ACCENT);

@@ -11,6 +11,9 @@ const REGISTER_1: u16 = 0xC300;
 const COLOUR_NEXT: u16 = 0xC108;
 const SET_MIREK: u16 = 0xFFE7;
 
+/// Where no recipes bound it.
+const ANY_MIREK: [u16; 2] = [1, 65_534];
+
 /// With everything stored that the file says.
 pub(crate) fn configured(description: &Description, bus: &Bus, set: &ControlGear) -> Gear {
     let mut told = fresh(description, bus, set);
@@ -62,7 +65,10 @@ fn store((command, value): (u8, u8)) -> [u16; 3] {
 /// A gear as it comes: nothing stored.
 pub(crate) fn fresh(description: &Description, bus: &Bus, set: &ControlGear) -> Gear {
     let ends = [bus.palette.first(), bus.palette.last()];
-    let [coolest, warmest] = ends.map(|end| end.map_or(0, |prepared| prepared.mirek));
+    let mirek = match ends {
+        [Some(coolest), Some(warmest)] => [coolest.mirek, warmest.mirek],
+        _ => ANY_MIREK,
+    };
     let lowest = description.requirements.lowest_light;
     let lowest = description.operating.lowest_light.max(lowest);
     Gear::new(&Configuration {
@@ -70,7 +76,7 @@ pub(crate) fn fresh(description: &Description, bus: &Bus, set: &ControlGear) -> 
         lowest: Light::from_bits(light(lowest).to_bits()),
         control_hz: description.control_hz as u16,
         soft_start_tenths: (set.soft_start_s * 10.0).round() as u16,
-        mirek: [coolest, warmest],
+        mirek,
     })
     .expect("a validated control rate")
 }
