@@ -53,6 +53,8 @@ pub enum Error {
     ControlPeriod,
     /// The recipes of a function of Level.
     Knots,
+    /// The recipes of a path.
+    Path,
     /// The channels of a colour solver.
     Primaries,
     /// The knots of flux over junction temperature.
@@ -95,6 +97,7 @@ impl Error {
             Self::LossTime => "loss_ms",
             Self::ControlPeriod => "period",
             Self::Knots => "knots",
+            Self::Path => "recipes",
             Self::Primaries => "primaries",
             Self::FluxTable => "knots",
             Self::Factor => "factor",
@@ -142,6 +145,9 @@ impl Error {
                 "period must be at least 2, jump_steps at least 1, and their product below 2^31"
             }
             Self::Knots => "knots must be 1 to 16, their Levels rising",
+            Self::Path => {
+                "recipes of a path must be 1 to its K, after 1 control step or more each and at most 2^32 - 1 in all"
+            }
             Self::Primaries => {
                 "primaries must have y and flux above 0 and differ, three of them around an area"
             }

@@ -86,7 +86,7 @@ impl Line {
 
     /// Out of line: copied into each value's place, it would take its size in flash once a value.
     #[inline(never)]
-    fn start(&mut self, target: u32, pace: Pace) {
+    const fn start(&mut self, target: u32, pace: Pace) {
         if pace.steps == 0 {
             *self = Self::at(target);
         } else if target >= self.value {
@@ -189,6 +189,24 @@ impl<const N: usize> Fade<N> {
             remaining: 0,
             paused: false,
         }
+    }
+
+    /// Values at the begin of a movement, which no start has to work out later.
+    pub(crate) const fn between(values: &[u32; N], targets: &[u32; N], pace: Pace) -> Self {
+        let mut fade = Self::at(*values);
+        let mut k = 0;
+        while k < N {
+            fade.lines[k].start(targets[k], pace);
+            k += 1;
+        }
+        fade.pace = pace;
+        fade.remaining = pace.steps;
+        fade
+    }
+
+    /// What the movement takes from begin to arrival.
+    pub(crate) const fn pace(&self) -> Pace {
+        self.pace
     }
 
     /// Sends every value from where it is now towards its target. A pause ends.

@@ -41,6 +41,7 @@ pub mod luminaire;
 pub mod mailbox;
 pub mod operating;
 pub mod output;
+mod path;
 mod recipe;
 pub mod requantise;
 #[cfg(feature = "solver")]
@@ -49,4 +50,5 @@ pub mod solve;
 pub use error::Error;
 pub use knots::{Knots, KnotsRef};
 pub use light::{Level, Light};
+pub use path::Path;
 pub use recipe::{Recipe, Share};

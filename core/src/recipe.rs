@@ -78,6 +78,17 @@ impl<const N: usize> Recipe<N> {
         &self.0
     }
 
+    /// The shares in units of 2^-32.
+    pub(crate) const fn to_bits(self) -> [u32; N] {
+        let mut bits = [0; N];
+        let mut k = 0;
+        while k < N {
+            bits[k] = self.0[k].to_bits();
+            k += 1;
+        }
+        bits
+    }
+
     /// The light of each channel: [`Share::of`] for all.
     #[must_use]
     pub fn lights(&self, light: Light) -> [Light; N] {

@@ -1,13 +1,13 @@
 #!/usr/bin/env bash
 # Links the C library into a C program: on this machine under the sanitizers, and as firmware on an emulated Cortex-M0.
-# Both say what the core says in Rust. Then looks at what the library exports.
+# Both say what the core says in Rust, and send the streams of two luminaires, compiled from what emit writes, that check runs. Then looks at what the library exports.
 source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
 have cc || skip "a C compiler is missing" "apt-get install gcc libc6-dev"
 have arm-none-eabi-gcc || skip "arm-none-eabi-gcc is missing" "apt-get install gcc-arm-none-eabi"
 have qemu-system-arm || skip "qemu-system-arm is missing" "apt-get install qemu-system-arm"
 
 readonly out=target/ffi c=core/ffi/c
-readonly strict=(-std=c11 -Wall -Wextra -Werror -Icore/ffi/include -I"$c")
+readonly strict=(-std=c11 -Wall -Wextra -Werror -Icore/ffi/include -I"$c" -I"$out/emitted")
 mkdir -p "$out"
 
 # same FILE WHO: what it said is what the core says.
@@ -29,12 +29,20 @@ for language in c c++; do
   fi
 done
 
+# luminaire NAME CONTROL_STEPS: its constants in C, and what check makes of that much of its script.
+luminaire() {
+  cargo run --quiet -- emit --language c --output "$out/emitted" --quiet "host-sim/luminaires/$1.toml"
+  cargo run --quiet --package milliglow-tests --example script_streams "host-sim/luminaires/$1.toml" "$2"
+}
+
 cargo run --quiet --package milliglow-ffi --example expected >"$out/expected.txt"
+{ luminaire cove-light 4500 && luminaire aisle-marker 3500; } >>"$out/expected.txt"
+readonly sources=("$c/script.c" "$c/emitted.c" "$out/emitted/cove_light.c" "$out/emitted/aisle_marker.c")
 
 echo "-- this machine, with sanitizers"
 cargo build --quiet --package milliglow-ffi --lib
 cc "${strict[@]}" -g -O1 -fsanitize=address,undefined -fno-sanitize-recover=all \
-  "$c/host.c" "$c/script.c" target/debug/libmilliglow_ffi.a -lpthread -ldl -lm -o "$out/host"
+  "$c/host.c" "${sources[@]}" target/debug/libmilliglow_ffi.a -lpthread -ldl -lm -o "$out/host"
 "$out/host" >"$out/host.txt"
 same "$out/host.txt" "this machine"
 
@@ -43,7 +51,7 @@ target_cargo rustc "$target" --quiet --package milliglow-ffi --lib --crate-type 
   --profile firmware --no-default-features --features panic-handler
 readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
 arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \
-  -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "$c/script.c" "$archive" -lgcc -o "$out/firmware.elf"
+  -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "${sources[@]}" "$archive" -lgcc -o "$out/firmware.elf"
 arm-none-eabi-size "$out/firmware.elf"
 timeout 300 qemu-system-arm -machine microbit -kernel "$out/firmware.elf" -nographic -monitor none -serial null \
   -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/firmware.txt"

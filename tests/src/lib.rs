@@ -7,6 +7,7 @@ mod flickermeter_light;
 pub mod plain_cove;
 pub mod program;
 pub mod readme;
+pub mod script_streams;
 mod series;
 pub mod stream;
 pub mod tables;

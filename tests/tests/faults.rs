@@ -10,8 +10,8 @@ use milliglow_sim::report::faults_markdown;
 use milliglow_tests::readme;
 
 fn marker() -> Description {
-    let path =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("../host-sim/luminaires/aisle-marker.toml");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../host-sim/luminaires/aisle-marker-on-bus.toml");
     read(&path).unwrap_or_else(|problem| panic!("{problem}")).0
 }
 

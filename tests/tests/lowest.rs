@@ -19,6 +19,7 @@ fn luminaire(below_lowest: BelowLowest) -> Description {
         recipe: 0,
         level: LevelChoice::Light(light),
         seconds,
+        through: Vec::new(),
     };
     made.script = vec![to(0.01, 0.0), to(0.001, 0.5), to(0.001, 0.3), to(0.01, 0.5)];
     made

@@ -9,14 +9,14 @@ use milliglow::fade::Pace;
 use milliglow_sim::check::check;
 use milliglow_sim::description::{BUILT_IN, Description, parse};
 use milliglow_sim::run::{core_curve, core_shares, light, luminaire};
-use milliglow_tests::readme;
+use milliglow_tests::readme::keep;
 
 const RECIPE: usize = 0;
 const CHANNEL: usize = 0;
 
 #[test]
 fn the_readme_follows_one_percent() {
-    readme::keep("one number", &table());
+    keep("one number", &table());
 }
 
 fn table() -> String {

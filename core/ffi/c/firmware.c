@@ -1,6 +1,7 @@
 // The script on a Cortex-M0 with nothing but a vector table. It speaks to the debugger, or the emulator, by semihosting.
 #include <stdint.h>
 
+#include "emitted.h"
 #include "script.h"
 
 extern uint32_t _stack_top, _data_begin, _data_end, _data_stored, _bss_begin, _bss_end;
@@ -28,6 +29,7 @@ void reset(void) {
   for (uint32_t *from = &_data_stored, *to = &_data_begin; to < &_data_end;) *to++ = *from++;
   for (uint32_t *to = &_bss_begin; to < &_bss_end;) *to++ = 0;
   script();
+  emitted();
   leave(0x20026); // ADP_Stopped_ApplicationExit
 }
 

@@ -13,8 +13,9 @@
 MEMORY(lamp_memory, MILLIGLOW_LUMINAIRE_BYTES);
 MEMORY(other_memory, MILLIGLOW_LUMINAIRE_BYTES + 1);
 MEMORY(table_memory, MILLIGLOW_TABLE_BYTES);
+MEMORY(knots_memory, MILLIGLOW_KNOTS_BYTES);
 
-static void say_number(const char *what, uint32_t number) {
+void say_number(const char *what, uint32_t number) {
   char line[64];
   unsigned length = 0;
   while (*what && length < 48) line[length++] = *what++;
@@ -34,12 +35,10 @@ static void say_error(const char *what, int32_t error) {
   say(line);
 }
 
-// FNV-1a over words.
-static uint32_t hashed(uint32_t hash, const uint32_t *words, unsigned count) {
+uint32_t hashed(uint32_t hash, const uint32_t *words, unsigned count) {
   for (unsigned k = 0; k < count; k++) hash = (hash ^ words[k]) * 16777619u;
   return hash;
 }
-#define HASH_OF_NOTHING 2166136261u
 
 // Below 1/16 of full light an eighth of the current, above it all of it and four ticks a decision.
 static const milliglow_row rows[] = {
@@ -75,6 +74,21 @@ static milliglow_configuration five_channels(const milliglow_table *table) {
 
 static const uint32_t amber[] = {0xFFFFFFFFu, 0x80000000u, 0x0CCCCCCDu, 0x40000000u, 0x20000000u};
 static const uint32_t cold[] = {0x10000000u, 0xFFFFFFFFu, 0x40000000u, 0xC0000000u, 0xFFFFFFFFu};
+
+// Knots whose Levels do not rise, none of them, and knots for a luminaire of other channels.
+static void knot_refusals(milliglow_luminaire *lamp) {
+  static const uint16_t levels[] = {100, 100};
+  static const uint32_t shares[] = {1, 2, 3, 4};
+  milliglow_knots_setting setting = {.levels = levels, .shares = shares, .knot_count = 2, .channels = 2};
+  milliglow_knots *knots = 0;
+  say_error("knots", milliglow_knots_init(knots_memory, sizeof knots_memory, &setting, &knots));
+  setting.knot_count = 0;
+  say_error("knots", milliglow_knots_init(knots_memory, sizeof knots_memory, &setting, &knots));
+  say_error("no_knots", milliglow_fade_along(lamp, 0, knots, 0));
+  setting.knot_count = 1;
+  say_error("knots", milliglow_knots_init(knots_memory, sizeof knots_memory, &setting, &knots));
+  say_error("channels", milliglow_fade_along(lamp, 0, knots, 0));
+}
 
 static void refusals(const milliglow_table *table) {
   milliglow_luminaire *lamp;
@@ -135,6 +149,7 @@ static void five(void) {
   const milliglow_configuration configuration = five_channels(table);
   say_error("init", milliglow_init(lamp_memory, sizeof lamp_memory, &configuration, &lamp));
   refusals(table);
+  knot_refusals(lamp);
   say_number("channels", milliglow_channels(lamp));
   say_error("fade_to", milliglow_fade_to(lamp, 65535, amber, 200));
   play(lamp, "rising", 150);

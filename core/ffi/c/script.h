@@ -2,8 +2,17 @@
 #ifndef SCRIPT_H
 #define SCRIPT_H
 
+#include <stdint.h>
+
 // Puts out a line without its end: by the platform.
 void say(const char *line);
+
+// Says "what" and a number of eight hexadecimal digits.
+void say_number(const char *what, uint32_t number);
+
+// FNV-1a over words.
+uint32_t hashed(uint32_t hash, const uint32_t *words, unsigned count);
+#define HASH_OF_NOTHING 2166136261u
 
 // Plays a five-channel luminaire and one of sixteen; says what came of it.
 void script(void);

@@ -57,8 +57,8 @@ const COLD: [u32; 5] = [
     0xFFFF_FFFF,
 ];
 
-fn configuration() -> Configuration<'static, 16> {
-    let mut modulation = [Modulation::FirstOrder; 16];
+fn configuration() -> Configuration<'static, 5> {
+    let mut modulation = [Modulation::FirstOrder; 5];
     modulation[2] = Modulation::Dithered(constant!(DitherWidth::new(1)));
     modulation[3] = Modulation::SecondOrder;
     modulation[4] = Modulation::Timer(constant!(TimerPwm::new(8, Order::First, None)));
@@ -85,19 +85,15 @@ fn say(what: &str, number: u32) {
     println!("{what} {number:08x}");
 }
 
-fn target(level: u16, shares: &[u32]) -> Target<16> {
-    let mut all = [Share::NONE; 16];
-    for (share, &bits) in all.iter_mut().zip(shares) {
-        *share = Share::from_bits(bits);
-    }
+fn target<const N: usize>(level: u16, shares: [u32; N]) -> Target<N> {
     Target {
         level: Level::from_bits(level),
-        recipe: Recipe::new(all),
+        recipe: Recipe::new(shares.map(Share::from_bits)),
     }
 }
 
-/// The port's words of 64 ticks, by half words of all sixteen channels.
-fn port(luminaire: &mut Luminaire<'_, 16>) -> Vec<u16> {
+/// The port's words of 64 ticks, by half words.
+fn port<const N: usize>(luminaire: &mut Luminaire<'_, N>) -> Vec<u16> {
     let mut ticks = Vec::new();
     for _ in 0..2 {
         let mut block = [0; 32];
@@ -107,7 +103,7 @@ fn port(luminaire: &mut Luminaire<'_, 16>) -> Vec<u16> {
     ticks
 }
 
-fn play(luminaire: &mut Luminaire<'_, 16>, name: &str, control_steps: u32) {
+fn play(luminaire: &mut Luminaire<'_, 5>, name: &str, control_steps: u32) {
     let mut hash = Hash::OF_NOTHING;
     for _ in 0..control_steps {
         luminaire.control_step();
@@ -115,10 +111,9 @@ fn play(luminaire: &mut Luminaire<'_, 16>, name: &str, control_steps: u32) {
             luminaire
                 .densities()
                 .iter()
-                .take(5)
                 .map(|density| density.to_bits()),
         );
-        hash.take(luminaire.ranges().into_iter().take(5).map(u32::from));
+        hash.take(luminaire.ranges().into_iter().map(u32::from));
         let words = [luminaire.next_words(), luminaire.next_words()];
         hash.take((0..5).flat_map(|channel| words.map(|words| words[channel])));
         for _ in 0..3 {
@@ -136,9 +131,10 @@ fn five() {
     let mut luminaire = Luminaire::new(&configuration()).expect("allowed");
     println!("table_init NONE\ninit NONE\ntoo_small SIZE\nnot_aligned ALIGNMENT\nno_memory NULL");
     println!("channels CHANNELS\ndepth DEPTH\nseed SEED\ntable CORRECTION\nno_luminaire NULL");
+    println!("knots KNOTS\nknots KNOTS\nno_knots NULL\nknots NONE\nchannels CHANNELS");
     say("channels", 5);
     println!("fade_to NONE");
-    luminaire.fade_to(&target(65_535, &AMBER), Pace::new(200));
+    luminaire.fade_to(&target(65_535, AMBER), Pace::new(200));
     play(&mut luminaire, "rising", 150);
     println!("pause NONE");
     luminaire.pause();
@@ -147,7 +143,7 @@ fn five() {
     luminaire.resume();
     play(&mut luminaire, "arriving", 60);
     println!("fade_to NONE");
-    luminaire.fade_to(&target(0, &COLD), Pace::new(100));
+    luminaire.fade_to(&target(0, COLD), Pace::new(100));
     play(&mut luminaire, "falling", 110);
     let percent = Light::from_ratio_nearest(1, 100).expect("allowed");
     println!("fraction NONE");
@@ -160,8 +156,8 @@ fn sixteen() {
     println!("init NONE\nfade_to NONE\ncontrol_step NONE\nport NONE");
     let configuration = Configuration::new(Curve::Lightness, [Modulation::FirstOrder; 16], 7);
     let mut luminaire = Luminaire::new(&configuration).expect("allowed");
-    let shares: Vec<u32> = (1..=16).map(|k: u32| k.wrapping_mul(0x0FED_CBA9)).collect();
-    luminaire.fade_to(&target(30_000, &shares), Pace::AT_ONCE);
+    let shares = std::array::from_fn(|k| 0x0FED_CBA9_u32.wrapping_mul(k as u32 + 1));
+    luminaire.fade_to(&target(30_000, shares), Pace::AT_ONCE);
     luminaire.control_step();
     let mut hash = Hash::OF_NOTHING;
     for _ in 0..2 {

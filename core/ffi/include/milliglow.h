@@ -14,9 +14,10 @@
 #include <stddef.h>
 #include <stdint.h>
 
-// RAM of a luminaire and of a table in bytes, and the alignment of both.
-#define MILLIGLOW_LUMINAIRE_BYTES (136 + 16 * (44 + 2 * sizeof(void *)))
+// RAM of a luminaire, of a table and of a recipe through knots in bytes, and the alignment of all.
+#define MILLIGLOW_LUMINAIRE_BYTES (144 + 16 * (44 + 2 * sizeof(void *)))
 #define MILLIGLOW_TABLE_BYTES 328
+#define MILLIGLOW_KNOTS_BYTES 1160
 #define MILLIGLOW_ALIGNMENT sizeof(void *)
 
 
@@ -146,6 +147,12 @@
 // A channel's table must be made for the channel's modulation.
 #define MILLIGLOW_ERROR_CORRECTION -30
 
+// A recipe must have 1 to 16 knots, their Levels rising.
+#define MILLIGLOW_ERROR_KNOTS -31
+
+// The most knots of a recipe.
+#define MILLIGLOW_MOST_KNOTS 16
+
 // The set point is there with the next tick.
 #define MILLIGLOW_SETTLING_AT_ONCE 0
 
@@ -158,11 +165,26 @@
 // The header's version: 65 536 x major + 256 x minor + patch.
 #define MILLIGLOW_VERSION 256
 
+// A recipe as a function of Level.
+typedef struct milliglow_knots milliglow_knots;
+
 // A running luminaire.
 typedef struct milliglow_luminaire milliglow_luminaire;
 
 // An operating table.
 typedef struct milliglow_table milliglow_table;
+
+// What a recipe through knots is made of.
+typedef struct {
+  // The Level of each knot, rising; they are copied.
+  const uint16_t *levels;
+  // The shares of each knot in units of 2^-32, one a channel: those of the first knot, then those of the second; they are copied.
+  const uint32_t *shares;
+  // Knots, 1 to 16.
+  uint32_t knot_count;
+  // Channels of the luminaire, 1 to 16.
+  uint8_t channels;
+} milliglow_knots_setting;
 
 // A dimming curve.
 typedef struct {
@@ -243,7 +265,7 @@ typedef struct {
   const milliglow_row *rows;
   // 1 to 8.
   uint32_t row_count;
-  // The length of a tick in picoseconds, above 0.
+  // The length of a tick in picoseconds, above 0; or in any unit that the times of the rows' edges are in as well.
   uint32_t tick_ps;
   // A row is left downwards 2^-hysteresis_shift of its light below where it begins; 1 to 15.
   uint8_t hysteresis_shift;
@@ -265,6 +287,20 @@ extern "C" {
 // for good. For any context.
 const char *milliglow_error_name(int32_t error);
 
+// Makes a recipe through knots in memory of at least MILLIGLOW_KNOTS_BYTES, aligned to MILLIGLOW_ALIGNMENT; its handle goes to `knots`.
+// It divides: for set-up. The memory must not be touched while a luminaire follows the knots. For any context.
+int32_t milliglow_knots_init(uint8_t *memory,
+                             size_t bytes,
+                             const milliglow_knots_setting *setting,
+                             milliglow_knots **knots);
+
+// Sends the luminaire from where it is to a Level, as milliglow_fade_to does, and to the shares that the knots give there; from then on
+// the shares follow the Level in every control step. The knots must outlive that. It divides: not for the tick interrupt.
+int32_t milliglow_fade_along(milliglow_luminaire *luminaire,
+                             uint16_t level,
+                             const milliglow_knots *knots,
+                             uint32_t control_steps);
+
 // The light of a Level on the luminaire's curve, in units of 2^-32; 0 for NULL. For any context: a curve never changes.
 uint32_t milliglow_light_of_level(const milliglow_luminaire *luminaire,
                                   uint16_t level);
@@ -279,7 +315,7 @@ int32_t milliglow_fraction(uint32_t numerator,
                            uint32_t denominator,
                            uint32_t *fraction);
 
-// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (968 with pointers of 32 bits), aligned to
+// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (976 with pointers of 32 bits), aligned to
 // MILLIGLOW_ALIGNMENT; its handle goes to `luminaire`. The configuration is copied, its tables are not.
 //
 // A luminaire of few channels takes the RAM, and in a control step nearly the cycles, of one of 16. For any context.

@@ -55,6 +55,8 @@ pub const MILLIGLOW_ERROR_HYSTERESIS: i32 = -28;
 pub const MILLIGLOW_ERROR_TIMER_BITS: i32 = -29;
 /// A channel's table must be made for the channel's modulation.
 pub const MILLIGLOW_ERROR_CORRECTION: i32 = -30;
+/// A recipe must have 1 to 16 knots, their Levels rising.
+pub const MILLIGLOW_ERROR_KNOTS: i32 = -31;
 
 /// The name of an error without its prefix, such as "DEPTH"; "NONE" for 0 and "UNKNOWN" for what is no error. Never NULL, and valid
 /// for good. For any context.
@@ -91,6 +93,7 @@ const fn name(error: i32) -> &'static CStr {
         MILLIGLOW_ERROR_HYSTERESIS => c"HYSTERESIS",
         MILLIGLOW_ERROR_TIMER_BITS => c"TIMER_BITS",
         MILLIGLOW_ERROR_CORRECTION => c"CORRECTION",
+        MILLIGLOW_ERROR_KNOTS => c"KNOTS",
         _ => c"UNKNOWN",
     }
 }
@@ -112,6 +115,7 @@ pub(crate) const fn code(error: Error) -> i32 {
         Error::Hysteresis => MILLIGLOW_ERROR_HYSTERESIS,
         Error::TimerBits => MILLIGLOW_ERROR_TIMER_BITS,
         Error::Correction => MILLIGLOW_ERROR_CORRECTION,
+        Error::Knots => MILLIGLOW_ERROR_KNOTS,
         _ => MILLIGLOW_ERROR_OTHER,
     }
 }

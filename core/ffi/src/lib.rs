@@ -1,7 +1,7 @@
 //! milliglow for C: see `include/milliglow.h`, which is made of the comments here.
 //!
 //! One luminaire of up to 16 channels for all, so that code does not multiply with the number of channels: it is
-//! `milliglow::luminaire::Luminaire<16>` whose further channels stay dark. A C program gets the bits of that type.
+//! `milliglow::luminaire::Luminaire<16>` whose further channels stay dark. A C program gets the bits of a `Luminaire` of its own channels.
 //!
 //! `unsafe` stands only in `memory` and where a function hands its pointers to it; the reason is always the same: the header asks the
 //! caller for valid pointers, and NULL, size and alignment are checked here.
@@ -14,6 +14,7 @@ extern crate std;
 
 pub mod configuration;
 pub mod error;
+pub mod knots;
 pub mod levels;
 pub mod luminaire;
 mod memory;

@@ -19,7 +19,7 @@ pub struct Luminaire {
 /// As many bytes as the header says.
 const _: () = {
     let pointer = size_of::<*const Table>();
-    assert!(size_of::<Luminaire>() <= 136 + 16 * (44 + 2 * pointer));
+    assert!(size_of::<Luminaire>() <= 144 + 16 * (44 + 2 * pointer));
     assert!(align_of::<Luminaire>() <= pointer);
 };
 
@@ -29,7 +29,7 @@ impl Luminaire {
     }
 }
 
-/// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (968 with pointers of 32 bits), aligned to
+/// Makes a luminaire in the dark, in memory of at least MILLIGLOW_LUMINAIRE_BYTES (976 with pointers of 32 bits), aligned to
 /// MILLIGLOW_ALIGNMENT; its handle goes to `luminaire`. The configuration is copied, its tables are not.
 ///
 /// A luminaire of few channels takes the RAM, and in a control step nearly the cycles, of one of 16. For any context.
@@ -78,7 +78,7 @@ unsafe fn made(configuration: &Configuration) -> Result<Luminaire, i32> {
         }
     }
     Ok(Luminaire {
-        core: Core::new(&whole).map_err(code)?,
+        core: Core::of_first(&whole, channels).map_err(code)?,
         curve: whole.curve,
         channels: configuration.channels,
     })

@@ -3,6 +3,9 @@
 
 use core::ptr;
 
+use milliglow::{Recipe, Share};
+
+use crate::configuration::MILLIGLOW_CHANNELS;
 use crate::error::{MILLIGLOW_ERROR_ALIGNMENT, MILLIGLOW_ERROR_NULL, MILLIGLOW_ERROR_SIZE};
 
 /// A place for a value in memory of the caller's, if it is large and aligned enough.
@@ -66,4 +69,13 @@ pub(crate) unsafe fn slice_mut<'a, T>(pointer: *mut T, length: usize) -> Result<
     }
     // SAFETY: the caller's promise.
     Ok(unsafe { core::slice::from_raw_parts_mut(pointer, length) })
+}
+
+/// Of one share a channel, in units of 2^-32; further channels stay dark.
+pub(crate) fn recipe(given: &[u32]) -> Recipe<MILLIGLOW_CHANNELS> {
+    let mut shares = [Share::NONE; MILLIGLOW_CHANNELS];
+    for (share, &bits) in shares.iter_mut().zip(given) {
+        *share = Share::from_bits(bits);
+    }
+    Recipe::new(shares)
 }

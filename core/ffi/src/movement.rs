@@ -1,11 +1,10 @@
 //! Targets, control steps, and where the luminaire is.
 #![expect(unsafe_code, reason = "pointers come from C")]
 
+use milliglow::Level;
 use milliglow::fade::Pace;
 use milliglow::luminaire::Target;
-use milliglow::{Level, Recipe, Share};
 
-use crate::configuration::MILLIGLOW_CHANNELS;
 use crate::error::status;
 use crate::luminaire::Luminaire;
 use crate::memory;
@@ -23,11 +22,7 @@ pub unsafe extern "C" fn milliglow_fade_to(
     status(
         unsafe { memory::exclusive(luminaire) }.and_then(|luminaire| {
             let given = unsafe { memory::slice(shares, luminaire.channels()) }?;
-            let mut shares = [Share::NONE; MILLIGLOW_CHANNELS];
-            for (share, &bits) in shares.iter_mut().zip(given) {
-                *share = Share::from_bits(bits);
-            }
-            let (level, recipe) = (Level::from_bits(level), Recipe::new(shares));
+            let (level, recipe) = (Level::from_bits(level), memory::recipe(given));
             luminaire
                 .core
                 .fade_to(&Target { level, recipe }, Pace::new(control_steps));

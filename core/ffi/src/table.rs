@@ -77,7 +77,7 @@ pub struct TableSetting {
     pub rows: *const RowSetting,
     /// 1 to 8.
     pub row_count: u32,
-    /// The length of a tick in picoseconds, above 0.
+    /// The length of a tick in picoseconds, above 0; or in any unit that the times of the rows' edges are in as well.
     pub tick_ps: u32,
     /// A row is left downwards 2^-hysteresis_shift of its light below where it begins; 1 to 15.
     pub hysteresis_shift: u8,

@@ -10,7 +10,7 @@ use crate::curve::Curve;
 use crate::density::{Density, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
-use crate::{Error, KnotsRef, Level, Light, Recipe, Share};
+use crate::{Error, KnotsRef, Level, Light, Path, Recipe, Share};
 use channel::Channel;
 use colour::Colour;
 
@@ -35,7 +35,7 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 92 bytes for the curve, the fade and the knots, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 96 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
@@ -60,6 +60,8 @@ pub struct Luminaire<'t, const N: usize> {
     curve: Curve,
     lowest: Lowest,
     range_choice: RangeChoice,
+    /// By what part of a pulse each lit channel is later than the one before, in units of 2^-32.
+    later: u32,
     level: Fade<1>,
     colour: Colour<'t, N>,
     densities: [Density; N],
@@ -72,6 +74,23 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// # Errors
     /// [`Error::Seed`] for a seed of 0, [`Error::Correction`] if the table of a channel corrects edges for another modulation.
     pub const fn new(configuration: &Configuration<'t, N>) -> Result<Self, Error> {
+        Self::spread(configuration, const { part(N as u32) })
+    }
+
+    /// The same where only the first `channels` are there, 1 to N (others are taken as these), and the further ones stay dark:
+    /// bit for bit the streams of a luminaire of so many. Divides; for set-up.
+    ///
+    /// # Errors
+    /// As [`Luminaire::new`].
+    pub const fn of_first(
+        configuration: &Configuration<'t, N>,
+        channels: usize,
+    ) -> Result<Self, Error> {
+        let used = if channels > N { N } else { channels };
+        Self::spread(configuration, part(used as u32))
+    }
+
+    const fn spread(configuration: &Configuration<'t, N>, later: u32) -> Result<Self, Error> {
         let Ok(first) = Lfsr32::new(configuration.seed) else {
             return Err(Error::Seed);
         };
@@ -88,7 +107,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
             if !table.suits(modulation) {
                 return Err(Error::Correction);
             }
-            let modulator = Modulator::new(modulation, Self::phase(k as u32));
+            let modulator = Modulator::new(modulation, later.wrapping_mul(k as u32));
             channels[k] = Channel::new(table, modulator, first.branch(k as u32));
             k += 1;
         }
@@ -96,6 +115,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
             curve: configuration.curve,
             lowest: configuration.lowest,
             range_choice: configuration.range_choice,
+            later,
             level: Fade::at([0]),
             colour: Colour::none(),
             densities: [Density::NONE; N],
@@ -122,12 +142,20 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         self.level.start(&[u32::from(level.to_bits())], pace);
     }
 
+    /// The same to a Level and through the recipes of a path to its last: the Level goes straight all the way, the shares from recipe to
+    /// recipe, each of which they meet on its control step; Level and all shares arrive together. From the dark the colour begins at
+    /// the first recipe.
+    pub fn fade_through<const K: usize>(&mut self, level: Level, path: &'t Path<N, K>) {
+        self.colour.fade_through(path, self.is_off());
+        self.level.start(&[u32::from(level.to_bits())], path.pace());
+    }
+
     fn colour_pace(&self, pace: Pace) -> Pace {
-        if self.level() == Level::OFF {
-            Pace::AT_ONCE
-        } else {
-            pace
-        }
+        if self.is_off() { Pace::AT_ONCE } else { pace }
+    }
+
+    fn is_off(&self) -> bool {
+        self.level() == Level::OFF
     }
 
     /// One control step: moves Level and shares, and makes the densities of them.
@@ -155,13 +183,10 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         let channels = self.channels.iter_mut().zip(&self.densities);
         let lit = channels.filter(|(_, density)| **density != Density::NONE);
         for ((channel, &density), place) in lit.zip(0..) {
-            channel.modulator.wake(density, Self::phase(place));
+            channel
+                .modulator
+                .wake(density, self.later.wrapping_mul(place));
         }
-    }
-
-    /// `place / N` of a pulse.
-    const fn phase(place: u32) -> u32 {
-        place.wrapping_mul(const { ((1 << 32) / (N as u64)) as u32 })
     }
 
     /// The next 32 ticks of every channel, the earliest in the most significant bit.
@@ -176,7 +201,7 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     pub fn fill(&mut self, buffers: [&mut [u32]; N]) {
         let channels = self.channels.iter_mut().zip(&self.densities);
         for (((channel, &density), words), place) in channels.zip(buffers).zip(0..) {
-            channel.fill(density, channel.lag(Self::phase(place)), words);
+            channel.fill(density, channel.lag(self.later.wrapping_mul(place)), words);
         }
     }
 
@@ -219,10 +244,12 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     /// The ticks that each channel is late for good, so that edges of channels do not coincide.
     #[must_use]
     pub fn lags(&self) -> [u32; N] {
-        let mut place = 0..;
-        self.channels
-            .each_ref()
-            .map(|channel| channel.lag(Self::phase(place.next().unwrap_or(0))))
+        let mut phase = 0_u32;
+        self.channels.each_ref().map(|channel| {
+            let lag = channel.lag(phase);
+            phase = phase.wrapping_add(self.later);
+            lag
+        })
     }
 
     /// The modulators as they stand, a channel each.
@@ -257,6 +284,14 @@ impl<'t, const N: usize> Luminaire<'t, N> {
     }
 }
 
+/// 2^32 over a number, rounded down; 0 for 1, and for 0.
+const fn part(number: u32) -> u32 {
+    match u32::MAX.checked_div(number) {
+        Some(part) => part.wrapping_add(number.is_power_of_two() as u32),
+        None => 0,
+    }
+}
+
 /// From lights, each in the place of a density, to densities, each channel in the row of its own light.
 ///
 /// Out of line and for any number of channels: unrolled over them, it would keep its values on the stack.
@@ -280,4 +315,4 @@ fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
 }
 
 #[cfg(target_pointer_width = "32")]
-const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 92 + 5 * 52);
+const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 96 + 5 * 52);

@@ -1,9 +1,10 @@
 //! The script as an ideal luminaire would run it: unquantised in time, Level and share.
 
 use std::borrow::Cow;
+use std::iter;
 
 use crate::description::{Description, Fade};
-use crate::run::{Step, ideal_light, level};
+use crate::run::{Step, control_steps, ideal_light, leg_ends, level};
 
 /// Where the ideal luminaire is when a fade begins.
 pub(super) struct AskedFade<'a> {
@@ -61,7 +62,7 @@ impl<'a> AskedFade<'a> {
 
     /// Flux in lm a part of the way, 0 to 1, along a fade of the script.
     pub(super) fn flux(&self, fade: usize, way: f64) -> f64 {
-        let light = ideal_light(self.description.curve, self.level_at(fade, way));
+        let light = self.light_at(fade, way);
         let fluxes = self
             .description
             .channels
@@ -80,21 +81,58 @@ impl<'a> AskedFade<'a> {
         self.recipe = Some(self.description.script[fade].recipe);
     }
 
+    /// Light as a fraction of full a part of the way along a fade.
+    pub(super) fn light_at(&self, fade: usize, way: f64) -> f64 {
+        ideal_light(self.description.curve, self.level_at(fade, way))
+    }
+
     fn level_at(&self, fade: usize, way: f64) -> f64 {
         self.level + (self.targets[fade] - self.level) * way
     }
 
     /// Straight on from where the fade began; from black, or on the way along one recipe, the colour of the Level is there.
     pub(super) fn shares_at(&self, fade: usize, way: f64) -> Cow<'_, [f64]> {
+        let through = &self.description.script[fade].through;
+        if !through.is_empty() {
+            return self.on_a_leg(fade, way).into();
+        }
         let number = self.description.script[fade].recipe;
         let recipe = &self.description.recipes[number];
         if self.level == 0.0 || self.recipe == Some(number) {
             return recipe.shares_at(self.level_at(fade, way));
         }
         let goals = recipe.shares_at(self.targets[fade]);
-        let shares = self.shares.iter().zip(goals.iter());
-        shares
-            .map(|(&from, &to)| from + (to - from) * way)
-            .collect()
+        between(&self.shares, &goals, way).into()
     }
+
+    /// Straight from recipe to recipe; out of the dark the first is there at once.
+    fn on_a_leg(&self, fade: usize, way: f64) -> Vec<f64> {
+        let script = &self.description.script[fade];
+        let steps = control_steps(self.description, script);
+        let ends = leg_ends(steps, script.through.len() + 1);
+        let end = |leg: usize| f64::from(ends[leg]) / f64::from(steps);
+        let leg = (0..ends.len() - 1).find(|&leg| way < end(leg));
+        let leg = leg.unwrap_or(ends.len() - 1);
+        let begin = if leg == 0 { 0.0 } else { end(leg - 1) };
+        let dark = self.level == 0.0;
+        let first = if dark {
+            &script.through[0]
+        } else {
+            &self.shares
+        };
+        let last = &self.description.recipes[script.recipe].shares;
+        let mut recipes = iter::once(first)
+            .chain(&script.through)
+            .chain([last])
+            .skip(leg);
+        let (from, to) = (recipes.next(), recipes.next());
+        let part = (way - begin) / (end(leg) - begin);
+        between(from.unwrap_or(last), to.unwrap_or(last), part)
+    }
+}
+
+/// A part of the way from shares to others.
+pub(super) fn between(from: &[f64], to: &[f64], part: f64) -> Vec<f64> {
+    let shares = from.iter().zip(to);
+    shares.map(|(from, to)| from + (to - from) * part).collect()
 }

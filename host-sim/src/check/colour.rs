@@ -7,9 +7,11 @@ use super::rules::Rules;
 use super::words::place;
 use crate::colour::{White, Xy};
 use crate::description::Description;
-use crate::metrics::{N_STEP, chromaticity, colour_shift};
+use crate::metrics::{N_STEP, chromaticity};
 use crate::numbers::{percent, significant};
-use crate::run::{BOTH_WAYS, Dimming, From, HeldColour, Hold, Standing, core_curve, steady_levels};
+use crate::run::{
+    BOTH_WAYS, Dimming, Driven, From, HeldColour, Hold, Stand, Standing, core_curve, steady_levels,
+};
 use crate::verdict::{Rule, Verdict};
 
 /// Chromaticity and flux at full of every channel.
@@ -26,6 +28,18 @@ pub(super) fn channels(description: &Description) -> Vec<(Xy, f64)> {
                 channel.flux_lm,
             )
         })
+        .collect()
+}
+
+/// The same at the set points of some stands.
+pub(super) fn channels_at(
+    channels: &[(Xy, f64)],
+    driven: &[Driven],
+    stands: &[Stand],
+) -> Vec<(Xy, f64)> {
+    let set_points = driven.iter().zip(stands).zip(channels);
+    set_points
+        .map(|((driven, stand), &(_, flux))| (driven.xy(stand), flux))
         .collect()
 }
 
@@ -167,21 +181,24 @@ impl<'a> Dimmed<'a> {
     fn held(&mut self, hold: &Hold) -> HeldColour {
         let level = Level::from_bits(hold.level);
         let streams: Vec<f64> = hold.channels.iter().map(|held| held.light).collect();
+        let stands = self.standing.at(level, From::Below);
         HeldColour {
             light: hold.light,
             by_densities: self.shift(level, From::Below),
-            by_streams: self.shift_against_wanted(level, &streams),
+            by_streams: self.shift_against_wanted(level, &stands, &streams),
         }
     }
 
     /// A light too low for any density counts as no shift.
     fn shift(&mut self, level: Level, from: From) -> f64 {
-        let lights = self.standing.lights(level, from);
-        self.shift_against_wanted(level, &lights).unwrap_or(0.0)
+        let stands = self.standing.at(level, from);
+        let lights = self.standing.lights_of(&stands);
+        self.shift_against_wanted(level, &stands, &lights)
+            .unwrap_or(0.0)
     }
 
     /// Delta u'v' against full, or where the recipe follows the Level against what it asks for there.
-    fn shift_against_wanted(&self, level: Level, lights: &[f64]) -> Option<f64> {
+    fn shift_against_wanted(&self, level: Level, stands: &[Stand], lights: &[f64]) -> Option<f64> {
         let recipe = &self.description.recipes[self.recipe];
         let asked;
         let wanted = if recipe.follows_level() {
@@ -190,7 +207,9 @@ impl<'a> Dimmed<'a> {
         } else {
             &*self.full
         };
-        colour_shift(&self.channels, lights, wanted)
+        let given = channels_at(&self.channels, self.standing.driven(), stands);
+        let wanted = chromaticity(&self.channels, wanted)?;
+        Some(chromaticity(&given, lights)?.distance(wanted))
     }
 }
 

@@ -9,7 +9,7 @@ use super::words::place;
 use crate::description::Description;
 use crate::metrics::N_STEP;
 use crate::numbers::significant;
-use crate::run::{TEST_LIGHTS, Warmed, WarmedRecipe, WarmedWhen};
+use crate::run::{TEST_LIGHTS, Warmed, WarmedRecipe, WarmedWhen, core_curve, light as core_light};
 use crate::thermal::{PERIOD_S, Warm, WarmState, correction, missing};
 use crate::verdict::{Rule, Verdict};
 
@@ -52,22 +52,21 @@ fn rows(
         .chain(TEST_LIGHTS.into_iter().filter(|&light| light >= lowest))
         .collect();
     lights.sort_by(|a, b| b.total_cmp(a));
-    let shares = &description.recipes[recipe].shares;
     let both = |light, when| {
-        let estimator = Some(Estimator::new(configuration));
+        let state = |estimator| {
+            let warm = Warm::new(description, channels(description), &[], estimator);
+            state(
+                warm,
+                &|light| shares(description, recipe, light),
+                light,
+                when,
+            )
+        };
         Warmed {
             light,
             when,
-            plain: state(
-                Warm::new(description, channels(description), shares, None),
-                light,
-                when,
-            ),
-            corrected: state(
-                Warm::new(description, channels(description), shares, estimator),
-                light,
-                when,
-            ),
+            plain: state(None),
+            corrected: state(Some(Estimator::new(configuration))),
         }
     };
     let jump = both(lowest, WarmedWhen::AfterFull);
@@ -77,12 +76,26 @@ fn rows(
     settled.chain([jump]).collect()
 }
 
-fn state(mut warm: Warm<'_, '_>, light: f64, when: WarmedWhen) -> WarmState {
+/// What a recipe asks for at a light.
+fn shares(description: &Description, recipe: usize, light: f64) -> Vec<f64> {
+    let level = core_curve(description.curve).level(core_light(light));
+    let recipe = &description.recipes[recipe];
+    recipe.shares_at(f64::from(level.to_bits())).into_owned()
+}
+
+fn state(
+    mut warm: Warm<'_, '_>,
+    shares: &dyn Fn(f64) -> Vec<f64>,
+    light: f64,
+    when: WarmedWhen,
+) -> WarmState {
     let (before, steps) = match when {
         WarmedWhen::Settled => (light, HELD_STEPS),
         WarmedWhen::AfterFull => (1.0, (AFTER_S / PERIOD_S).round() as usize),
     };
+    warm.set_shares(&shares(before));
     warm.settle(before);
+    warm.set_shares(&shares(light));
     (0..steps).for_each(|_| warm.step(light));
     warm.state(light)
 }

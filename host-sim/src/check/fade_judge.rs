@@ -9,7 +9,7 @@ use super::share_moves::{Place, ShareMove, share_moves, sign};
 use crate::description::{Description, Fade};
 use crate::metrics::{ArrivalWatch, DirectionWatch, LightStep, StepWatch};
 use crate::numbers::{percent, significant};
-use crate::run::{Step, core_curve, level};
+use crate::run::{Step, control_steps, core_curve, core_shares, leg_ends, level};
 use crate::verdict::{Rule, Verdict};
 
 /// Where the luminaire was before a fade.
@@ -67,6 +67,10 @@ pub(super) struct FadeJudge<'a> {
     channels: Vec<(usize, DirectionWatch)>,
     light: StepWatch,
     arrival: ArrivalWatch,
+    /// Recipes on the way, with the control step of each.
+    passed: Vec<(u32, Vec<Share>)>,
+    /// Largest distance of a share from them, in units of 2^-32.
+    passing_error: u32,
 }
 
 impl<'a> FadeJudge<'a> {
@@ -106,6 +110,8 @@ impl<'a> FadeJudge<'a> {
                     .into_iter()
                     .chain(shares.iter().map(ShareMove::begin_and_target)),
             ),
+            passed: passed(description, fade),
+            passing_error: 0,
         }
     }
 
@@ -119,6 +125,11 @@ impl<'a> FadeJudge<'a> {
             self.curve.light(step.level).as_f64(),
             flux(self.description, step.lights),
         );
+        if let Some((_, recipe)) = self.passed.iter().find(|(end, _)| *end == step.number) {
+            let shares = step.shares.iter().zip(recipe);
+            let errors = shares.map(|(share, goal)| share.to_bits().abs_diff(goal.to_bits()));
+            self.passing_error = errors.fold(self.passing_error, u32::max);
+        }
         let shares = step.shares.iter().map(|share| share.to_bits());
         self.arrival
             .see([u32::from(step.level.to_bits())].into_iter().chain(shares));
@@ -135,8 +146,12 @@ impl<'a> FadeJudge<'a> {
                 .judge(at, f64::from(arrival.spread), together),
             rules.arrival_error.judge(
                 at,
-                f64::from(arrival.error),
-                "largest distance from the target, in units of 2^-32 of a share or of a Level",
+                f64::from(arrival.error.max(self.passing_error)),
+                if self.passed.is_empty() {
+                    "largest distance from the target, in units of 2^-32 of a share or of a Level"
+                } else {
+                    "largest distance from the target and from each recipe on the way, in units of 2^-32 of a share or of a Level"
+                },
             ),
         ];
         if self.fade.seconds > 0.0 {
@@ -222,6 +237,12 @@ impl<'a> FadeJudge<'a> {
         )
         .mended_by(|| Some(tail_remedy(self.description, self.steps, rule.limit)))
     }
+}
+
+fn passed(description: &Description, fade: &Fade) -> Vec<(u32, Vec<Share>)> {
+    let ends = leg_ends(control_steps(description, fade), fade.through.len() + 1);
+    let recipes = fade.through.iter().map(|shares| core_shares(shares));
+    ends.into_iter().zip(recipes).collect()
 }
 
 fn place(description: &Description, step: &Step) -> String {

@@ -1,80 +1,65 @@
 //! Electrical power through the script's fades: information.
 
-use milliglow::Level;
 use milliglow::flux_correction::Estimator;
 
+use super::asked_fade::AskedFade;
 use super::colour::channels;
 use crate::description::Description;
-use crate::run::{FadePower, core_curve, level};
+use crate::run::FadePower;
 use crate::thermal::{PERIOD_S, Warm, correction};
 
-/// The highest power of each fade of the script, from black; none where a channel's power is not known.
+/// Spans of a fade that are kept.
+const KEPT: usize = 200;
+
+/// The power of each fade of the script, from black; none where a channel's power is not known.
 pub(super) fn fade_powers(description: &Description) -> Vec<FadePower> {
     let known = description
         .channels
         .iter()
         .all(|channel| channel.power_w.is_some());
-    if !known || description.script.is_empty() {
+    if !known {
         return Vec::new();
     }
     let configuration = correction(description);
-    let mut plain = Warm::new(description, channels(description), &[], None);
-    let mut corrected = Warm::new(
-        description,
-        channels(description),
-        &[],
-        Some(Estimator::new(&configuration)),
-    );
-    let mut from = (0.0, description.script[0].recipe);
-    let mut powers = Vec::new();
-    for fade in &description.script {
-        let to = (
-            f64::from(level(description, fade.level).to_bits()),
-            fade.recipe,
-        );
-        let way = Way {
-            description,
-            from,
-            to,
-        };
-        let steps = (fade.seconds / PERIOD_S).ceil().max(1.0);
-        powers.push(FadePower {
-            peak_w: peak(&mut plain, &way, steps),
-            corrected_peak_w: peak(&mut corrected, &way, steps),
-        });
-        from = to;
+    let estimators = [None, Some(Estimator::new(&configuration))];
+    let mut both =
+        estimators.map(|estimator| Warm::new(description, channels(description), &[], estimator));
+    let mut asked = AskedFade::new(description);
+    let (mut powers, mut begin_s) = (Vec::new(), 0.0);
+    for (fade, script) in description.script.iter().enumerate() {
+        let steps = (script.seconds / PERIOD_S).ceil().max(1.0) as usize;
+        let step_s = script.seconds / steps as f64;
+        let all: Vec<_> = (1..=steps)
+            .map(|step| {
+                let way = step as f64 / steps as f64;
+                let power = both.each_mut().map(|warm| power(warm, &asked, fade, way));
+                (begin_s + step as f64 * step_s, power)
+            })
+            .collect();
+        powers.push(thinned(&all));
+        begin_s += script.seconds;
+        asked.arrive(fade);
     }
     powers
 }
 
-fn peak(warm: &mut Warm<'_, '_>, way: &Way<'_>, steps: f64) -> f64 {
-    let mut peak = 0.0_f64;
-    for step in 1..=steps as u32 {
-        let (shares, light) = way.at(f64::from(step) / steps);
-        warm.set_shares(&shares);
-        peak = peak.max(warm.power(light));
-        warm.step(light);
-    }
-    peak
+/// A part of the way along a fade, and a period on.
+fn power(warm: &mut Warm<'_, '_>, asked: &AskedFade<'_>, fade: usize, way: f64) -> f64 {
+    let light = asked.light_at(fade, way);
+    warm.set_shares(&asked.shares_at(fade, way));
+    let power = warm.power(light);
+    warm.step(light);
+    power
 }
 
-/// A fade between two Levels and recipes.
-struct Way<'a> {
-    description: &'a Description,
-    from: (f64, usize),
-    to: (f64, usize),
-}
-
-impl Way<'_> {
-    fn at(&self, part: f64) -> (Vec<f64>, f64) {
-        let mix = |from: f64, to: f64| from + (to - from) * part;
-        let shares = |recipe: usize| &self.description.recipes[recipe].shares;
-        let level = Level::from_bits(mix(self.from.0, self.to.0).round() as u16);
-        let pairs = shares(self.from.1).iter().zip(shares(self.to.1));
-        let mixed = pairs.map(|(&from, &to)| mix(from, to)).collect();
-        (
-            mixed,
-            core_curve(self.description.curve).light(level).as_f64(),
-        )
+fn thinned(all: &[(f64, [f64; 2])]) -> FadePower {
+    let higher = |one: [f64; 2], other: [f64; 2]| [one[0].max(other[0]), one[1].max(other[1])];
+    let highest = |rows: &[(f64, [f64; 2])]| rows.iter().map(|row| row.1).fold([0.0; 2], higher);
+    let spans = all.chunks(all.len().div_ceil(KEPT).max(1));
+    FadePower {
+        peak_w: highest(all),
+        rows: spans
+            .filter_map(|span| Some((span.last()?.0, highest(span))))
+            .collect(),
     }
 }

@@ -3,6 +3,7 @@
 mod asked_fade;
 mod averages;
 mod bus_watch;
+mod chip;
 mod colour;
 mod colour_warm;
 pub mod compare;
@@ -61,6 +62,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         flicker::judge(description, &flicker, &metric_maps),
         flicker::judge_bands(description, &bands),
         vec![lowest::judge(description, &metric_maps, &bands)],
+        chip::judge(description),
     ];
     let observed = Observed {
         curve: sampled_curve(description),

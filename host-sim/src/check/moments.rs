@@ -1,10 +1,10 @@
 //! The script thinned to a number of moments that a plot can hold.
 
-use super::colour::channels;
+use super::colour::{channels, channels_at};
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::chromaticity;
-use crate::run::{Moment, Step};
+use crate::run::{Driven, Moment, Step};
 
 /// Moments kept at the most.
 const MOMENTS: u64 = 2_000;
@@ -13,6 +13,7 @@ const MOMENTS: u64 = 2_000;
 pub(super) struct Moments<'a> {
     description: &'a Description,
     channels: Vec<(Xy, f64)>,
+    driven: Vec<Driven>,
     every: u64,
     flux_ticks: f64,
     ticks: f64,
@@ -26,6 +27,7 @@ impl<'a> Moments<'a> {
         Self {
             description,
             channels: channels(description),
+            driven: Driven::all(description),
             every: steps.div_ceil(MOMENTS).max(1),
             flux_ticks: 0.0,
             ticks: 0.0,
@@ -51,6 +53,7 @@ impl<'a> Moments<'a> {
     }
 
     fn keep(&mut self, step: &Step) {
+        let channels = channels_at(&self.channels, &self.driven, step.stands);
         self.kept.push(Moment {
             time_s: step.overall as f64 / f64::from(self.description.control_hz),
             level: step.level.to_bits(),
@@ -61,7 +64,7 @@ impl<'a> Moments<'a> {
                 .iter()
                 .map(|stand| stand.density.as_f64())
                 .collect(),
-            uv: chromaticity(&self.channels, step.lights).map(|uv| (uv.u, uv.v)),
+            uv: chromaticity(&channels, step.lights).map(|uv| (uv.u, uv.v)),
         });
         (self.flux_ticks, self.ticks, self.asked, self.steps) = (0.0, 0.0, 0.0, 0.0);
     }

@@ -1,12 +1,12 @@
 //! What a change of row does: a step of light, a step of colour, and the dark in which a set point settles.
 
-use super::colour;
+use super::colour::{self, channels_at};
 use super::row_scan::{Between, Boundary, RowScan};
 use super::rules::Rules;
 use super::words::place;
 use crate::colour::Xy;
 use crate::description::{Description, OperatingRow, SetPoints, Settling};
-use crate::metrics::{N_STEP, colour_shift, first_order};
+use crate::metrics::{N_STEP, chromaticity, first_order};
 use crate::numbers::{percent, quantity, significant};
 use crate::run::{Driven, Stand, mean_light};
 use crate::verdict::{Rule, Verdict};
@@ -43,6 +43,10 @@ struct Change {
     step: f64,
     /// Delta u'v' of the recipe.
     shift: f64,
+    /// Full light of the channel over that of the lower set point, if that is not what the firmware has it for.
+    is_ratio: Option<f64>,
+    /// Whether the channel's own colour changes.
+    recoloured: bool,
     /// Longest dark in seconds, if the set point settles in the dark.
     gap_s: Option<f64>,
 }
@@ -86,11 +90,17 @@ impl<'a> Judge<'a> {
         (before, after): (&[Stand], &[Stand]),
     ) -> Change {
         let lights = self.lights(before);
-        let mut changed = lights.clone();
+        let mut arrived = before.to_vec();
         match self.description.operating.set_points {
-            SetPoints::Own => changed[channel] = self.light(channel, &after[channel]),
-            SetPoints::Common => changed = self.lights(after),
+            SetPoints::Own => arrived[channel] = after[channel],
+            SetPoints::Common => arrived.copy_from_slice(after),
         }
+        let changed = self.lights(&arrived);
+        let colour = |stands: &[Stand], lights: &[f64]| {
+            chromaticity(&channels_at(&self.colours, &self.driven, stands), lights)
+        };
+        let colours = colour(before, &lights).zip(colour(&arrived, &changed));
+        let xy = |stand: &Stand| self.driven[channel].xy(stand);
         let (from, to) = (before[channel].row, after[channel].row);
         Change {
             recipe,
@@ -99,9 +109,18 @@ impl<'a> Judge<'a> {
             from,
             to,
             step: (changed[channel] / lights[channel] - 1.0).abs(),
-            shift: colour_shift(&self.colours, &lights, &changed).unwrap_or(0.0),
+            shift: colours.map_or(0.0, |(one, other)| one.distance(other)),
+            is_ratio: self.is_ratio(channel, from.min(to)),
+            recoloured: xy(&before[channel]) != xy(&after[channel]),
             gap_s: self.dark_s(channel, &before[channel], &after[channel]),
         }
+    }
+
+    /// Full light over that of a row's set point, where the firmware has another.
+    fn is_ratio(&self, channel: usize, row: usize) -> Option<f64> {
+        let asked = self.rows(channel)[row].range_ratio;
+        let is = self.driven[channel].set_points[row].light.recip();
+        ((is / asked - 1.0).abs() > 1e-9).then_some(is)
     }
 
     fn light(&self, channel: usize, stand: &Stand) -> f64 {
@@ -156,7 +175,7 @@ impl<'a> Judge<'a> {
             percent(change.step)
         );
         self.judged(&self.rules.range_step, change, change.step, reason)
-            .mended_by(|| Some(self.remedy()))
+            .mended_by(|| Some(self.remedy(change)))
     }
 
     fn shift(&self, change: &Change) -> Verdict {
@@ -166,7 +185,12 @@ impl<'a> Judge<'a> {
             self.named(change)
         );
         self.judged(&self.rules.range_colour, change, change.shift, reason)
-            .mended_by(|| Some(self.remedy()))
+            .mended_by(|| {
+                Some(match (change.is_ratio, change.recoloured) {
+                    (None, true) => RECOLOURED.to_owned(),
+                    _ => self.remedy(change),
+                })
+            })
     }
 
     fn gap(&self, change: &Change) -> Option<Verdict> {
@@ -208,7 +232,13 @@ impl<'a> Judge<'a> {
         )
     }
 
-    fn remedy(&self) -> String {
+    fn remedy(&self, change: &Change) -> String {
+        if let Some(is_ratio) = change.is_ratio {
+            let ratio = significant(is_ratio, 6);
+            return format!(
+                "set range_ratio = {ratio} there: full light over the light that the lower set point gives, as measured"
+            );
+        }
         match self.description.operating.edge_correction {
             false => "set edge_correction = true: edges take another part of the light in each row",
             true => {
@@ -219,6 +249,10 @@ impl<'a> Judge<'a> {
         .to_owned()
     }
 }
+
+/// What no calibration mends.
+const RECOLOURED: &str = "use a smaller range_ratio, or change the set point at a light where the channel gives less of the colour: \
+                          its LEDs have another colour at another current";
 
 #[cfg(test)]
 mod tests {
@@ -243,6 +277,7 @@ mod tests {
                     from_light,
                     range_ratio,
                     stretch,
+                    ..OperatingRow::PLAIN
                 })
                 .to_vec();
         }

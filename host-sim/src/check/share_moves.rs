@@ -3,11 +3,11 @@
 use milliglow::{Level, Share};
 
 use crate::description::{Description, Fade, Recipe};
-use crate::run::{core_shares_at, level};
+use crate::run::{core_shares, core_shares_at, level};
 
 /// The share of one channel.
 pub(super) struct ShareMove {
-    /// Where it begins, in units of 2^-32.
+    /// Where it begins, or the last leg of a way through recipes does, in units of 2^-32.
     begin: u32,
     /// Where it should arrive.
     pub(super) target: u32,
@@ -39,6 +39,9 @@ pub(super) struct Place<'a> {
 
 /// Of every channel. In the dark the colour is there at once, and a recipe that stands is followed on the way.
 pub(super) fn share_moves(description: &Description, fade: &Fade, from: &Place) -> Vec<ShareMove> {
+    if !fade.through.is_empty() {
+        return moves_through(description, fade, from);
+    }
     let recipe = &description.recipes[fade.recipe];
     let arrival = level(description, fade.level);
     let goals = core_shares_at(recipe, arrival);
@@ -67,6 +70,32 @@ pub(super) fn share_moves(description: &Description, fade: &Fade, from: &Place) 
         .collect()
 }
 
+/// Through recipes: a share arrives on the way from the last but one.
+fn moves_through(description: &Description, fade: &Fade, from: &Place) -> Vec<ShareMove> {
+    let through = fade.through.iter();
+    let mut passed: Vec<Vec<Share>> = through.map(|shares| core_shares(shares)).collect();
+    if from.level != Level::OFF {
+        passed.insert(0, from.shares.to_vec());
+    }
+    let last_leg = passed.len() - 1;
+    passed.push(core_shares(&description.recipes[fade.recipe].shares));
+    let channels = 0..from.shares.len();
+    channels
+        .map(|channel| {
+            let bits: Vec<u32> = passed
+                .iter()
+                .map(|shares| shares[channel].to_bits())
+                .collect();
+            ShareMove {
+                begin: bits[last_leg],
+                target: bits[last_leg + 1],
+                way: one_way(&bits.iter().copied().map(f64::from).collect::<Vec<_>>()),
+                follows: false,
+            }
+        })
+        .collect()
+}
+
 /// Along the knots between two Levels.
 fn way_along(recipe: &Recipe, channel: usize, [from, to]: [Level; 2]) -> Option<f64> {
     let (low, high) = (from.min(to).to_bits(), from.max(to).to_bits());
@@ -79,10 +108,14 @@ fn way_along(recipe: &Recipe, channel: usize, [from, to]: [Level; 2]) -> Option<
         .chain([high])
         .map(share)
         .collect();
+    one_way(&places).map(|upwards| if to < from { -upwards } else { upwards })
+}
+
+/// 1 up, -1 down, 0 where places are all the same; none where they turn round.
+fn one_way(places: &[f64]) -> Option<f64> {
     let signs = || places.windows(2).map(|pair| sign(pair[0], pair[1]));
-    let upwards = signs().fold(0.0, |way, sign| if way == 0.0 { sign } else { way });
-    let turns = signs().any(|sign| sign * upwards < 0.0);
-    let way = if to < from { -upwards } else { upwards };
+    let way = signs().fold(0.0, |way, sign| if way == 0.0 { sign } else { way });
+    let turns = signs().any(|sign| sign * way < 0.0);
     (!turns).then_some(way)
 }
 

@@ -1,6 +1,6 @@
 //! How far fades between whites stray from the Planckian locus.
 
-use super::asked_fade::AskedFade;
+use super::asked_fade::{AskedFade, between};
 use super::colour::channels;
 use crate::colour::{N_STEP, White, Xy};
 use crate::description::Description;
@@ -23,25 +23,30 @@ pub(super) fn white_fades(description: &Description) -> Vec<WhiteFade> {
 }
 
 fn white_fade(asked: &AskedFade, channels: &[(Xy, f64)], fade: usize) -> Option<WhiteFade> {
-    let at = |place: u32| {
-        let shares = asked.shares_at(fade, f64::from(place) / f64::from(PLACES));
-        chromaticity(channels, &shares)
-    };
-    let (begin, end) = (at(0)?, at(PLACES)?);
-    if begin.distance(end) < 0.1 * N_STEP {
+    let white = |shares: &[f64]| White::of(chromaticity(channels, shares)?.to_xy());
+    let along = |part: f64| asked.shares_at(fade, part);
+    let (begin, end) = (along(0.0), along(1.0));
+    let (first, last) = (
+        chromaticity(channels, &begin)?,
+        chromaticity(channels, &end)?,
+    );
+    if first.distance(last) < 0.1 * N_STEP {
         return None;
     }
-    let way: Option<Vec<White>> = (0..=PLACES)
-        .map(|place| White::of(at(place)?.to_xy()))
-        .collect();
-    let farthest = |way: Vec<White>| {
-        way.into_iter()
-            .max_by(|one, other| one.duv.abs().total_cmp(&other.duv.abs()))
-    };
     Some(WhiteFade {
         fade,
-        from: White::of(begin.to_xy())?,
-        to: White::of(end.to_xy())?,
-        worst: way.and_then(farthest),
+        from: White::of(first.to_xy())?,
+        to: White::of(last.to_xy())?,
+        straight: way(|part| white(&between(&begin, &end, part))),
+        along: way(|part| white(&along(part))),
     })
+}
+
+/// Whites from the begin to the end, unless some of the way is none.
+fn way(white: impl Fn(f64) -> Option<White>) -> Vec<White> {
+    let places = 0..=PLACES;
+    let all: Option<Vec<White>> = places
+        .map(|place| white(f64::from(place) / f64::from(PLACES)))
+        .collect();
+    all.unwrap_or_default()
 }

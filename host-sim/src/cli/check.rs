@@ -14,8 +14,8 @@ use crate::check::spread::spread;
 use crate::description::{BusKind, Description, LevelChoice};
 use crate::faults::{Faults, faults};
 use crate::report::{
-    Checked, comparison_table, default_folder, faults_table, json, spread_table, table, write,
-    write_vcd,
+    Checked, comparison_table, default_folder, facts, faults_table, json, spread_table, table,
+    write, write_vcd,
 };
 use crate::run::{level, rounds};
 
@@ -81,6 +81,7 @@ impl Check {
             print(&format!("{:#}\n", json(&checked)))?;
         } else if !self.quiet {
             print(&table(&checked.verdicts, self.all, width()))?;
+            print(&facts(&checked, width()))?;
             self.print_extras(&checked)?;
             print(&format!(
                 "report: {}\n",

@@ -1,6 +1,7 @@
 //! The program's commands, one file each.
 
 mod check;
+mod emit;
 mod explore;
 mod failure;
 mod measure;
@@ -39,6 +40,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     Check(check::Check),
+    Emit(emit::Emit),
     Explore(explore::Explore),
     Measure(measure::Measure),
     New(new::New),
@@ -49,6 +51,7 @@ enum Command {
 pub fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::Check(check) => check.run(),
+        Command::Emit(emit) => emit.run(),
         Command::Explore(explore) => explore.run(),
         Command::Measure(measure) => measure.run(),
         Command::New(new) => new.run(),

@@ -5,7 +5,7 @@ use super::key::{Key, Offer, key};
 use super::modulation::{self, Common};
 use super::table::Table;
 use super::value::{Number, Text, above_to, from_to};
-use super::{Channel, OperatingRow, Problem, flux_model, operating};
+use super::{Channel, OperatingRow, Problem, flux_model, led, operating};
 use crate::colour::{Xy, is_real};
 
 pub(super) const NAME: &str = "channels";
@@ -56,6 +56,7 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
         &[
             &own[..],
             &flux_model::KEYS,
+            &led::KEYS,
             &modulation::KEYS,
             &[driver::NAME, operating::NAME],
         ]
@@ -82,6 +83,8 @@ fn channel(table: &Table<'_>, common: Common, rows: &[OperatingRow]) -> Result<C
         y,
         power_w,
         flux_model: flux_model::read(table, power_w)?,
+        light_decay: led::decay(table)?,
+        over_current: led::over_current(table, Xy { x, y })?,
         modulation,
         driver,
         rows: operating::read_own(table)?.unwrap_or_else(|| rows.to_vec()),

@@ -4,7 +4,7 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, analog, board, bus, cameras, channels, curve, explore, hardware,
+    Description, Problem, analog, board, bus, cameras, channels, chip, curve, explore, hardware,
     modulation, operating, recipes, requirements, script, spread, supply,
 };
 use crate::numbers::grouped;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 24] = [
+const KEYS: [&str; 25] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -64,6 +64,7 @@ const KEYS: [&str; 24] = [
     bus::NAME,
     cameras::NAME,
     supply::NAME,
+    chip::NAME,
     hardware::NAME,
     explore::NAME,
     spread::NAME,
@@ -92,7 +93,12 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>, origin: &str) -> Result<Desc
     operating::fit_drivers(&root, tick_hz, &channels)?;
     let board = board::read(&root, &channels)?;
     let recipes = recipes::read(&root, &channels, curve)?;
-    let script = script::read(&root, &recipes)?;
+    let beside = script::Beside {
+        channels: &channels,
+        recipes: &recipes,
+        control_hz,
+    };
+    let script = script::read(&root, &beside)?;
     let script_loops = script::loops(&root, &script)?;
     let around = bus::Around {
         origin,
@@ -105,6 +111,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>, origin: &str) -> Result<Desc
     let bus = bus::read(&root, &around)?;
     let cameras = cameras::read(&root)?;
     let supply = supply::read(&root)?;
+    let chip = chip::read(&root)?;
     let hardware = hardware::read(&root, tick_hz)?;
     let explore = explore::read(&root)?;
     let spread = spread::read(&root)?;
@@ -127,6 +134,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>, origin: &str) -> Result<Desc
         bus,
         cameras,
         supply,
+        chip,
         hardware,
         operating,
         explore,

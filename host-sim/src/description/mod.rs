@@ -16,6 +16,7 @@ mod board;
 mod bus;
 mod cameras;
 mod channels;
+mod chip;
 mod colour_recipe;
 mod core_curve;
 mod curve;
@@ -25,6 +26,7 @@ mod file;
 mod flux_model;
 mod hardware;
 mod key;
+mod led;
 mod luminaire;
 mod modulation;
 mod nearest;
@@ -41,6 +43,7 @@ mod value;
 
 pub use board::Board;
 pub use bus::{Bus, BusFrame, BusKind, ControlGear, GearScene, Prepared, Receiver, Slot, SlotRole};
+pub use chip::{Chip, Output};
 pub use colour_recipe::{Knot, Recipe};
 pub use core_curve::{core_curve, level_of, light};
 pub use file::{parse, read};
@@ -49,7 +52,7 @@ pub(crate) use operating::TIME_CONSTANTS;
 pub use problem::Problem;
 pub use starter::starter;
 
-use crate::optics::drivers::{Driver, Supply};
+use crate::optics::drivers::{Driver, LightDecay, OverCurrent, Supply};
 
 /// The luminaire that ships in the program, as its file says it: `host-sim/luminaires/cove-light.toml`.
 pub const BUILT_IN: &str = include_str!("../../luminaires/cove-light.toml");
@@ -90,6 +93,8 @@ pub struct Description {
     pub cameras: Vec<Camera>,
     /// What the supply of the drivers does.
     pub supply: Supply,
+    /// The microcontroller. None: not described, and nothing of it is judged.
+    pub chip: Option<Chip>,
     /// What the hardware could do beyond what is described: advice keeps within it.
     pub hardware: Hardware,
     /// How the channels' operating tables are used.
@@ -224,6 +229,11 @@ pub struct Channel {
     pub power_w: Option<f64>,
     /// What bin and temperature do to its flux.
     pub flux_model: FluxModel,
+    /// How long its light lasts after its current. Default prompt.
+    pub light_decay: LightDecay,
+    /// Efficacy and chromaticity against current, those at full being 1, `x` and `y`; none where light is in proportion to the
+    /// current and of one colour. Default none.
+    pub over_current: Option<OverCurrent>,
     /// How density becomes a stream.
     pub modulation: Modulation,
     /// How its current follows its stream.
@@ -237,8 +247,10 @@ pub struct Channel {
 pub struct OperatingRow {
     /// Light of the channel, as a fraction of its full light, from which the row is used.
     pub from_light: f64,
-    /// Full light of the channel over that of this set point, 1 to 1 000. Default 1.
+    /// Full light of the channel over that of this set point as the firmware has it, 1 to 1 000. Default 1.
     pub range_ratio: f64,
+    /// Full current of the channel over that of this set point, 1 to 1 000; none for the one whose light `range_ratio` says.
+    pub current_ratio: Option<f64>,
     /// Ticks that a decision lasts: 1, 2, 4, 8 or 16. Default 1.
     pub stretch: u8,
 }
@@ -248,6 +260,7 @@ impl OperatingRow {
     pub const PLAIN: Self = Self {
         from_light: 0.0,
         range_ratio: 1.0,
+        current_ratio: None,
         stretch: 1,
     };
 }
@@ -336,6 +349,9 @@ pub struct Fade {
     pub level: LevelChoice,
     /// Duration in seconds, 0 (at once) to 86 400.
     pub seconds: f64,
+    /// Recipes on the way, after equal parts of the time: one share a channel each, at most 15, each with a control step at least. None
+    /// for a fade that goes straight.
+    pub through: Vec<Vec<f64>>,
 }
 
 /// Where a fade goes: a Level, or the highest Level not above a light.

@@ -51,6 +51,7 @@ const KEYS: [&str; 8] = [
 const FROM_LIGHT: Key<Number, Offer> =
     key("from_light_percent", from_to(0.0, 100.0, "%"), Offer("0.0"));
 const RANGE_RATIO: Key<Number, f64> = key("range_ratio", from_to(1.0, 1_000.0, ""), 1.0);
+const CURRENT_RATIO: Key<Number> = key("current_ratio", from_to(1.0, 1_000.0, ""), ());
 const STRETCH: Key<Stretch, u8> = key("stretch", Stretch, 1);
 
 /// 2^-shift of a row's light, shift 1 to 10.
@@ -144,6 +145,7 @@ fn read_rows(table: &Table<'_>, name: &str) -> Result<Option<Vec<OperatingRow>>,
     for table in &tables {
         let row = row(table)?;
         fits(table, rows.last(), &row)?;
+        is_one_set_point(table, &rows, &row)?;
         rows.push(row);
     }
     if let (Some(table), Some(row)) = (tables.last(), rows.last())
@@ -154,14 +156,53 @@ fn read_rows(table: &Table<'_>, name: &str) -> Result<Option<Vec<OperatingRow>>,
             .at(table.span_of(&RANGE_RATIO))
             .allowed("1 in the last row"));
     }
+    if let (Some(table), Some(ratio)) =
+        (tables.last(), rows.last().and_then(|row| row.current_ratio))
+        && ratio != 1.0
+    {
+        return Err(Problem::new("the last row is not of the full current")
+            .about(table.path_of(CURRENT_RATIO.name))
+            .at(table.span_of(&CURRENT_RATIO))
+            .allowed("1 in the last row, or no current_ratio"));
+    }
     Ok(Some(rows))
 }
 
+/// The ratio of its light names a set point, and a set point has one current.
+fn is_one_set_point(
+    table: &Table<'_>,
+    before: &[OperatingRow],
+    row: &OperatingRow,
+) -> Result<(), Problem> {
+    let same = before
+        .iter()
+        .find(|other| other.range_ratio == row.range_ratio);
+    match same {
+        Some(other) if other.current_ratio != row.current_ratio => {
+            let allowed = match other.current_ratio {
+                Some(ratio) => format!("{ratio}, as the row before with this range_ratio has"),
+                None => "none, as the row before with this range_ratio has".to_owned(),
+            };
+            Err(Problem::new("two rows of one set point have two currents")
+                .about(table.path_of(CURRENT_RATIO.name))
+                .at(table.span_of(&CURRENT_RATIO))
+                .allowed(allowed))
+        }
+        _ => Ok(()),
+    }
+}
+
 fn row(table: &Table<'_>) -> Result<OperatingRow, Problem> {
-    table.only(&[FROM_LIGHT.name, RANGE_RATIO.name, STRETCH.name])?;
+    table.only(&[
+        FROM_LIGHT.name,
+        RANGE_RATIO.name,
+        CURRENT_RATIO.name,
+        STRETCH.name,
+    ])?;
     Ok(OperatingRow {
         from_light: table.need(&FROM_LIGHT)? / 100.0,
         range_ratio: table.take(&RANGE_RATIO)?,
+        current_ratio: table.find(&CURRENT_RATIO)?,
         stretch: table.take(&STRETCH)?,
     })
 }

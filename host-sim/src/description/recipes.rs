@@ -96,7 +96,11 @@ fn knot(table: &Table<'_>, channels: &[Channel], curve: CurveChoice) -> Result<K
 }
 
 /// One share a channel, of the keys of a table but for some.
-fn shares(table: &Table<'_>, channels: &[Channel], others: &[&str]) -> Result<Vec<f64>, Problem> {
+pub(super) fn shares(
+    table: &Table<'_>,
+    channels: &[Channel],
+    others: &[&str],
+) -> Result<Vec<f64>, Problem> {
     let mut shares = vec![0.0; channels.len()];
     let written = table.written().into_iter();
     for share in written.filter(|share| !others.contains(&share.name)) {
@@ -106,7 +110,7 @@ fn shares(table: &Table<'_>, channels: &[Channel], others: &[&str]) -> Result<Ve
     Ok(shares)
 }
 
-fn lit(shares: &[f64], table: &Table<'_>, what: &str) -> Result<(), Problem> {
+pub(super) fn lit(shares: &[f64], table: &Table<'_>, what: &str) -> Result<(), Problem> {
     if shares.iter().any(|share| *share > 0.0) {
         return Ok(());
     }

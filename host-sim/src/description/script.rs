@@ -2,9 +2,11 @@
 
 use super::key::{Key, Offer, key};
 use super::problem::{SHOWN, shown};
+use super::recipes::{lit, shares};
 use super::table::Table;
 use super::value::{Flag, Number, Text, Whole, from_to, whole};
-use super::{Fade, LevelChoice, Problem, Recipe};
+use super::{Channel, Fade, LevelChoice, Problem, Recipe};
+use crate::numbers::significant;
 
 pub(super) const NAME: &str = "script";
 
@@ -21,18 +23,29 @@ const SECONDS: Key<Number, Offer> =
 /// The keys that say where a fade goes, one of them.
 pub(super) const LEVEL_KEYS: [&str; 2] = [LIGHT_PERCENT.name, LEVEL.name];
 
+/// Recipes on the way: with the last one as many as the core takes.
+const THROUGH: &str = "through";
+const MOST_THROUGH: usize = 15;
+
 pub(super) const ANY_TEXT: Text = Text {
     longest: usize::MAX,
     fits: |_| true,
     allowed: "the name of a recipe",
 };
 
-pub(super) fn read(root: &Table<'_>, recipes: &[Recipe]) -> Result<Vec<Fade>, Problem> {
+/// What the fades of a script are read beside.
+pub(super) struct Beside<'a> {
+    pub(super) channels: &'a [Channel],
+    pub(super) recipes: &'a [Recipe],
+    pub(super) control_hz: u32,
+}
+
+pub(super) fn read(root: &Table<'_>, beside: &Beside<'_>) -> Result<Vec<Fade>, Problem> {
     let tables = root.tables(NAME, 0..=1_000)?.unwrap_or_default();
     let mut total = 0.0;
     let mut fades = Vec::with_capacity(tables.len());
     for table in &tables {
-        let fade = fade(table, recipes)?;
+        let fade = fade(table, beside)?;
         total += fade.seconds;
         if total > LONGEST_SECONDS {
             return Err(Problem::new("the script is too long")
@@ -57,13 +70,63 @@ pub(super) fn loops(root: &Table<'_>, script: &[Fade]) -> Result<bool, Problem> 
     Ok(loops)
 }
 
-fn fade(table: &Table<'_>, recipes: &[Recipe]) -> Result<Fade, Problem> {
-    table.only(&[RECIPE.name, LIGHT_PERCENT.name, LEVEL.name, SECONDS.name])?;
-    Ok(Fade {
-        recipe: recipe(table, recipes)?,
+fn fade(table: &Table<'_>, beside: &Beside<'_>) -> Result<Fade, Problem> {
+    table.only(&[
+        RECIPE.name,
+        LIGHT_PERCENT.name,
+        LEVEL.name,
+        SECONDS.name,
+        THROUGH,
+    ])?;
+    let fade = Fade {
+        recipe: recipe(table, beside.recipes)?,
         level: level(table)?,
         seconds: table.need(&SECONDS)?,
-    })
+        through: through(table, beside.channels)?,
+    };
+    fit_legs(table, &fade, beside)?;
+    Ok(fade)
+}
+
+fn through(table: &Table<'_>, channels: &[Channel]) -> Result<Vec<Vec<f64>>, Problem> {
+    let written = table.tables(THROUGH, 1..=MOST_THROUGH)?.unwrap_or_default();
+    let recipe = |written: &Table<'_>| {
+        let shares = shares(written, channels, &[])?;
+        lit(&shares, written, "a recipe on the way")?;
+        Ok(shares)
+    };
+    written.iter().map(recipe).collect()
+}
+
+/// The last recipe stands, and every one has a control step of its own.
+fn fit_legs(table: &Table<'_>, fade: &Fade, beside: &Beside<'_>) -> Result<(), Problem> {
+    if fade.through.is_empty() {
+        return Ok(());
+    }
+    let last = &beside.recipes[fade.recipe];
+    if last.follows_level() {
+        let title = format!(
+            "a fade through recipes cannot end in `{}`, which goes through knots",
+            shown(&last.name, SHOWN)
+        );
+        return Err(Problem::new(title)
+            .about(table.path_of(RECIPE.name))
+            .at(table.span_of(&RECIPE))
+            .allowed("a recipe that is the same at every Level"));
+    }
+    let legs = fade.through.len() + 1;
+    let least = legs as f64 / f64::from(beside.control_hz);
+    if fade.seconds < least {
+        let title = format!("{legs} recipes cannot be met in this time");
+        return Err(Problem::new(title)
+            .about(table.path_of(SECONDS.name))
+            .at(table.span_of(&SECONDS))
+            .allowed(format!(
+                "{} s or more, a control step for each",
+                significant(least, 4)
+            )));
+    }
+    Ok(())
 }
 
 fn recipe(table: &Table<'_>, recipes: &[Recipe]) -> Result<usize, Problem> {

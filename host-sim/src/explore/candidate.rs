@@ -74,6 +74,7 @@ impl Candidate {
             from_light: percent / 100.0,
             range_ratio: lower.map_or(1.0, |range| range.ratio),
             stretch: stretched.map_or(1, |row| row.ticks),
+            ..OperatingRow::PLAIN
         }
     }
 

@@ -11,7 +11,6 @@ mod agreement;
 mod cache;
 mod candidate;
 mod coarse;
-mod cycles;
 mod full;
 mod no_effect;
 mod pareto;
@@ -24,7 +23,6 @@ mod written;
 
 pub use cache::{Cache, Opened};
 pub use candidate::{Candidate, LowerRange, Stretched};
-pub use cycles::cycles_a_tick;
 pub use no_effect::{Pulsing, least_product_hz};
 pub use relax::{Empty, Relaxation};
 pub use scores::{REQUIREMENTS, Scores, name};
@@ -66,7 +64,7 @@ pub struct Design {
     pub margin: f64,
     /// Rising and falling edges a second of all channels, at the light that has most.
     pub edges_hz: f64,
-    /// Cycles a tick for all channels, estimated.
+    /// Cycles a tick of all channels, by the ledger: see [`all_cycles_a_tick`](crate::chip::all_cycles_a_tick).
     pub cycles_a_tick: f64,
     /// Whether the full metrics were taken.
     pub is_judged_in_full: bool,

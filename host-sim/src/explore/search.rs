@@ -8,10 +8,10 @@ use rayon::prelude::*;
 use super::cache::{Cache, Coarse};
 use super::candidate::Candidate;
 use super::coarse::{self, Patience};
-use super::cycles::cycles_a_tick;
 use super::pareto::{Aims, aims, front};
 use super::scores::Scores;
 use super::{Design, Progress, full};
+use crate::chip::all_cycles_a_tick;
 use crate::description::{Description, Modulation};
 
 /// A design must break a limit by so much before others that are the same at the lights that matter share its fate: what
@@ -149,7 +149,7 @@ fn design(
         scores: coarse[number].scores,
         margin: coarse[number].scores.worst(),
         edges_hz: coarse[number].edges_hz,
-        cycles_a_tick: cycles_a_tick(&candidates[number].described(luminaire)),
+        cycles_a_tick: all_cycles_a_tick(&candidates[number].described(luminaire)),
         is_judged_in_full: false,
     }
 }

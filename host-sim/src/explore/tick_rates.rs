@@ -27,14 +27,16 @@ pub struct TickRates {
 impl TickRates {
     pub(super) fn of(description: &Description) -> Self {
         let explore = &description.explore;
-        let chip_hz = explore.chip_hz.unwrap_or(CHIP_HZ);
+        let described = description.chip.map(|chip| chip.clock_hz);
+        let stated = explore.chip_hz.or(described);
+        let chip_hz = stated.unwrap_or(CHIP_HZ);
         let word_hz = description.control_hz.saturating_mul(WORD_TICKS);
         let least_hz = explore.tick_hz_min.unwrap_or(TICK_HZ_MIN).max(word_hz);
         let most_hz = explore.tick_hz_max.unwrap_or(chip_hz / 2);
         let most_hz = most_hz.min(description.hardware.tick_hz_max).min(chip_hz);
         Self {
             chip_hz,
-            is_stated: explore.chip_hz.is_some(),
+            is_stated: stated.is_some(),
             least_hz,
             most_hz,
             rates_hz: rates(chip_hz, least_hz, most_hz),

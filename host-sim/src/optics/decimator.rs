@@ -8,8 +8,10 @@
 use std::f64::consts::PI;
 use std::ops::RangeInclusive;
 
+use super::drivers::LightDecay;
 use super::fir::{Edges, Thinning, taps};
 use super::moments::Moments;
+use super::span_decay::SpanDecay;
 use super::spans::{Span, Spans};
 use super::whole_spans::WholeSpans;
 
@@ -65,6 +67,18 @@ impl<const W: usize> Decimator<W> {
             sample_hz: f64::from(tick_hz) / f64::from(ticks * SPANS),
             ..plain
         }
+    }
+
+    /// The light of all channels decays.
+    #[must_use]
+    pub fn with_decay(mut self, decay: &LightDecay) -> Self {
+        self.filter.decay = SpanDecay::new(decay, f64::from(SPANS) * self.sample_hz);
+        self
+    }
+
+    /// As if the sums had always been these, as far as light decays.
+    pub fn settle(&mut self, sums: [f64; W]) {
+        self.filter.decay.settle(sums);
     }
 
     /// Samples a second.
@@ -138,10 +152,11 @@ impl<const W: usize> Decimator<W> {
     }
 }
 
-/// From the moments of each span to samples: the spline, then both filters.
+/// From the moments of each span to samples: the spline, the decay of the light, then both filters.
 #[derive(Clone, Debug)]
 pub(super) struct SpanFilter<const W: usize> {
     spline: Spline<W>,
+    decay: SpanDecay<W>,
     first: Thinning<W>,
     second: Thinning<W>,
 }
@@ -159,6 +174,7 @@ impl<const W: usize> SpanFilter<W> {
         };
         Self {
             spline: Spline::default(),
+            decay: SpanDecay::new(&LightDecay::NONE, 1.0),
             first: Thinning::new(taps(first, |_| 1.0), FACTOR),
             second: Thinning::new(taps(second, |f| droop(f / FACTOR as f64).recip()), FACTOR),
         }
@@ -171,7 +187,7 @@ impl<const W: usize> SpanFilter<W> {
 
     /// Takes the moments of the next span, for a time that runs from 0 to 1 over it; now and then gives a sample.
     pub(super) fn push(&mut self, moments: [Moments; W]) -> Option<[f64; W]> {
-        let light = self.spline.push(moments)?;
+        let light = self.decay.push(self.spline.push(moments)?);
         self.first
             .push(light)
             .and_then(|light| self.second.push(light))

@@ -48,8 +48,10 @@ impl<const W: usize> EdgeSampler<W> {
     }
 
     fn add(&mut self, lights: &[f64; W], end: f64) {
-        let powers =
-            [1, 2, 3].map(|power| (end.powi(power) - self.done.powi(power)) / f64::from(power));
+        let (begin, width) = (self.done, end - self.done);
+        let second = width * (end + begin) / 2.0;
+        let third = width * (end * end + end * begin + begin * begin) / 3.0;
+        let powers = [width, second, third];
         for (moments, light) in self.open.iter_mut().zip(lights) {
             for (moment, power) in moments.iter_mut().zip(powers) {
                 *moment += light * power;

@@ -10,6 +10,7 @@ use std::f64::consts::PI;
 
 use milliglow::density::Density;
 
+use super::drivers::LightDecay;
 use super::rotation::NearWhole;
 use super::steady_timer::Steady;
 use super::timer_lines::timer_parts;
@@ -39,6 +40,17 @@ impl PhasedLine {
         Line {
             frequency_hz: self.frequency_hz,
             amplitude: self.cosine.hypot(self.sine),
+        }
+    }
+
+    /// What a decay of the light leaves of it.
+    #[must_use]
+    pub fn decayed(self, decay: &LightDecay) -> Self {
+        let (real, imaginary) = decay.response(self.frequency_hz);
+        Self {
+            cosine: self.cosine * real + self.sine * imaginary,
+            sine: self.sine * real - self.cosine * imaginary,
+            ..self
         }
     }
 
@@ -77,10 +89,12 @@ pub struct SteadyChannel {
     pub edge_loss: f64,
     /// Ticks by which all of it is late, 0 to 15.
     pub late_ticks: u8,
+    /// How its light decays: lines are weaker and later for it.
+    pub decay: LightDecay,
 }
 
 impl SteadyChannel {
-    /// A decision a tick, no loss at edges, not late.
+    /// A decision a tick, no loss at edges, not late, no decay.
     #[must_use]
     pub const fn new(density: Density, phase: u32, flux: f64) -> Self {
         Self {
@@ -90,6 +104,7 @@ impl SteadyChannel {
             stretch: 1,
             edge_loss: 0.0,
             late_ticks: 0,
+            decay: LightDecay::NONE,
         }
     }
 
@@ -133,6 +148,7 @@ pub fn lines(channels: &[Steady], tick_hz: f64, band: LineBand) -> Vec<PhasedLin
     let floor = band.floor / channels.len() as f64;
     let mut all: Vec<Part> = Vec::new();
     for channel in channels {
+        let begin = all.len();
         match channel {
             Steady::FirstOrder(channel) => {
                 all.extend(parts(channel, channel.flux / mean, reach, floor));
@@ -141,6 +157,7 @@ pub fn lines(channels: &[Steady], tick_hz: f64, band: LineBand) -> Vec<PhasedLin
                 all.extend(timer_parts(timer, timer.flux / mean, reach, floor));
             }
         }
+        decay(&mut all[begin..], channel.decay(), tick_hz);
     }
     all.sort_unstable_by_key(|part| part.place);
     let lines = all
@@ -162,9 +179,26 @@ pub(super) struct Part {
     pub(super) sine: f64,
 }
 
+impl Part {
+    fn frequency_hz(&self, tick_hz: f64) -> f64 {
+        self.place as f64 / (PLACES as f64 * CIRCLE) * tick_hz
+    }
+}
+
+/// Lets the light of a channel decay.
+fn decay(parts: &mut [Part], decay: &LightDecay, tick_hz: f64) {
+    if decay.is_none() {
+        return;
+    }
+    for part in parts {
+        let line = sum(std::slice::from_ref(part), tick_hz).decayed(decay);
+        (part.cosine, part.sine) = (line.cosine, line.sine);
+    }
+}
+
 fn sum(parts: &[Part], tick_hz: f64) -> PhasedLine {
     PhasedLine {
-        frequency_hz: parts[0].place as f64 / (PLACES as f64 * CIRCLE) * tick_hz,
+        frequency_hz: parts[0].frequency_hz(tick_hz),
         cosine: parts.iter().map(|part| part.cosine).sum(),
         sine: parts.iter().map(|part| part.sine).sum(),
     }

@@ -14,6 +14,7 @@ mod record;
 mod rotation;
 #[cfg(test)]
 mod slow_lines_test;
+mod span_decay;
 mod spans;
 mod steady;
 mod steady_timer;

@@ -32,7 +32,8 @@ impl SteadyChannel {
         self.ones_before(decision) as f64 - self.edge_loss * self.runs_before(decision) as f64
     }
 
-    /// Flux x ticks from the first tick to `ticks`, a straight line within each decision; 0 before the first.
+    /// Flux x ticks from the first tick to `ticks`, a straight line within each decision; 0 before the first. As if all light
+    /// were prompt.
     #[must_use]
     pub fn light_until(&self, ticks: f64) -> f64 {
         let stretch = f64::from(self.stretch);
@@ -55,7 +56,8 @@ impl SteadyChannel {
         ((product >> 32) as u64, product.div_ceil(1 << 32) as u64)
     }
 
-    /// Least and most light (flux x ticks) in any window of `ticks` ticks.
+    /// Least and most light (flux x ticks) in any window of `ticks` ticks. Light that decays stays within: it is a mean of
+    /// windows that lie earlier.
     ///
     /// A window that is no whole number of decisions is extreme where one of its ends meets a decision's, so both bounds go
     /// straight from one whole number to the next. Above half density a run at an end of the window counts as begun in it or

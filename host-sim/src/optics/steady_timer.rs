@@ -4,6 +4,7 @@
 use milliglow::density::Density;
 
 use super::SteadyChannel;
+use super::drivers::LightDecay;
 
 /// A timer whose duty is rounded or fed back to first order, without dither, at a steady density.
 ///
@@ -28,6 +29,8 @@ pub struct SteadyTimer {
     pub edge_loss: f64,
     /// Ticks by which all of it is late, 0 to 15.
     pub late_ticks: u8,
+    /// How its light decays: lines are weaker and later for it.
+    pub decay: LightDecay,
 }
 
 impl SteadyTimer {
@@ -59,7 +62,8 @@ impl SteadyTimer {
         self.flux * ones / f64::from(self.period)
     }
 
-    /// Flux x ticks from the first tick to `ticks`, a straight line within each decision; 0 before the first.
+    /// Flux x ticks from the first tick to `ticks`, a straight line within each decision; 0 before the first. As if all light
+    /// were prompt.
     #[must_use]
     pub fn light_until(&self, ticks: f64) -> f64 {
         let stretch = f64::from(self.stretch);
@@ -119,7 +123,16 @@ impl Steady {
         }
     }
 
-    /// Flux x ticks from the first tick to `ticks`.
+    /// How its light decays.
+    #[must_use]
+    pub fn decay(&self) -> &LightDecay {
+        match self {
+            Self::FirstOrder(channel) => &channel.decay,
+            Self::Timer(timer) => &timer.decay,
+        }
+    }
+
+    /// Flux x ticks from the first tick to `ticks`, as if all light were prompt.
     #[must_use]
     pub fn light_until(&self, ticks: f64) -> f64 {
         match self {

@@ -1,9 +1,10 @@
-//! The effective parameters of a channel's driver and of the supply, in SI units.
+//! The effective parameters of a channel's driver, of its LEDs and of the supply, in SI units.
 
 use serde_json::{Value, json};
 
 use crate::optics::drivers::{
-    BuckFigures, Driver, ExponentialFigures, ShuntFigures, SlewFigures, Supply,
+    BuckFigures, Driver, ExponentialFigures, LightDecay, OverCurrent, ShuntFigures, SlewFigures,
+    Supply,
 };
 
 pub(super) fn driver(driver: &Driver) -> Value {
@@ -65,6 +66,30 @@ fn of_shunt(figures: ShuntFigures) -> Value {
         "recovery_s": figures.recovery_s,
         "line_sensitivity": figures.line_sensitivity,
     })
+}
+
+/// Empty where all light is prompt.
+pub(super) fn decay(decay: &LightDecay) -> Value {
+    let decays = decay
+        .decays()
+        .map(|decay| json!({ "part": decay.part, "constant_s": decay.constant_s }));
+    decays.collect()
+}
+
+/// The knots, that at full current included; null where light is in proportion to the current.
+pub(super) fn over_current(table: Option<&OverCurrent>) -> Value {
+    let knots = |table: &OverCurrent| {
+        let knots = table.knots().iter().map(|knot| {
+            json!({
+                "current": knot.current,
+                "efficacy": knot.efficacy,
+                "x": knot.xy.x,
+                "y": knot.xy.y,
+            })
+        });
+        knots.collect::<Value>()
+    };
+    table.map_or(Value::Null, knots)
 }
 
 /// Null for what the supply does not do.

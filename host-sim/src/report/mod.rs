@@ -4,6 +4,7 @@ mod bands;
 mod buck_designs;
 mod bus_parameters;
 mod driver_parameters;
+pub mod emitted;
 pub mod explored;
 mod fault_words;
 mod folder;
@@ -29,7 +30,7 @@ pub use html::html;
 pub use json::json;
 pub(crate) use parameters::parameters;
 pub use plots::{gamut, pinst, spectrum, waveform};
-pub use terminal::{WIDTHS, comparison_table, faults_table, spread_table, table};
+pub use terminal::{WIDTHS, comparison_table, facts, faults_table, spread_table, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;
 

@@ -6,9 +6,9 @@ use serde_json::{Value, json};
 
 use super::{bus_parameters, driver_parameters};
 use crate::description::{
-    Analog, BelowLowest, Camera, Channel, CurveChoice, Description, Explore, Fade, Knot,
-    LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements, SetPoints, Settling,
-    Spread,
+    Analog, BelowLowest, Camera, Channel, Chip, CurveChoice, Description, Explore, Fade, Knot,
+    LevelChoice, Modulation, Operating, OperatingRow, Output, Recipe, Requirements, SetPoints,
+    Settling, Spread,
 };
 
 pub(crate) fn parameters(description: &Description) -> Value {
@@ -33,6 +33,7 @@ pub(crate) fn parameters(description: &Description) -> Value {
         "bus": description.bus.as_ref().map(|bus| bus_parameters::bus(bus, description)),
         "cameras": description.cameras.iter().map(camera).collect::<Vec<_>>(),
         "supply": driver_parameters::supply(description.supply),
+        "chip": description.chip.as_ref().map(chip),
         "hardware": {
             "tick_hz_max": description.hardware.tick_hz_max,
             "range_ratio_max": description.hardware.range_ratio_max,
@@ -66,6 +67,8 @@ fn channel(channel: &Channel) -> Value {
         "flux_over_temperature": channel.flux_model.knots,
         "thermal_k_per_w": channel.flux_model.thermal_k_per_w,
         "time_constant_s": channel.flux_model.time_constant_s,
+        "light_decay": driver_parameters::decay(&channel.light_decay),
+        "over_current": driver_parameters::over_current(channel.over_current.as_ref()),
         "modulation": modulation(channel.modulation),
         "driver": driver_parameters::driver(&channel.driver),
         "operating": channel.rows.iter().map(row).collect::<Vec<_>>(),
@@ -93,6 +96,7 @@ pub(super) fn row(row: &OperatingRow) -> Value {
     json!({
         "from_light": row.from_light,
         "range_ratio": row.range_ratio,
+        "current_ratio": row.current_ratio,
         "stretch": row.stretch,
     })
 }
@@ -137,6 +141,27 @@ fn explore(explore: &Explore) -> Value {
     })
 }
 
+fn chip(chip: &Chip) -> Value {
+    let output = match chip.output {
+        Output::Port => "port",
+        Output::Shift => "shift",
+        Output::Timer => "timer",
+    };
+    json!({
+        "clock_hz": chip.clock_hz,
+        "wait_states": chip.wait_states,
+        "multiply_cycles": chip.multiply_cycles,
+        "ram_bytes": chip.ram_bytes,
+        "output": output,
+        "outputs": chip.outputs,
+        "dma_cycles": chip.dma_cycles,
+        "interrupt_latency_s": chip.interrupt_latency_s,
+        "buffer_words": chip.buffer_words,
+        "cpu_share": chip.cpu_share,
+        "bus_share": chip.bus_share,
+    })
+}
+
 fn recipe(recipe: &Recipe) -> Value {
     let knot = |knot: &Knot| json!({ "level": knot.level, "shares": knot.shares });
     let knots: Vec<_> = recipe.knots.iter().map(knot).collect();
@@ -149,7 +174,13 @@ fn fade(fade: &Fade, description: &Description) -> Value {
         LevelChoice::Level(level) => (Some(level), None),
         LevelChoice::Light(light) => (None, Some(light)),
     };
-    json!({ "recipe": recipe, "level": level, "light": light, "seconds": fade.seconds })
+    json!({
+        "recipe": recipe,
+        "level": level,
+        "light": light,
+        "seconds": fade.seconds,
+        "through": fade.through,
+    })
 }
 
 fn camera(camera: &Camera) -> Value {

@@ -59,7 +59,7 @@ pub fn mean_light(
         Modulation::FirstOrder | Modulation::Timer { .. }
     );
     let still = matches!(stand.density, Density::NONE | Density::FULL);
-    if still || driven.edges_add_up && (counted || booked) {
+    if still || driven.edges_alike && (counted || booked) {
         return driven.light(stand, booked);
     }
     let stretch = driven.stretches[stand.row];

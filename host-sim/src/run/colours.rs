@@ -1,12 +1,21 @@
 //! The recipes of a description as the core takes them.
 
-use milliglow::{Knots, Level, Recipe, Share};
+use milliglow::{Knots, Level, Path, Recipe, Share};
 
 use super::asked::core_shares;
-use crate::description::{Description, Recipe as Described};
+use super::script::{control_steps, leg_ends};
+use crate::description::{Description, Fade, Recipe as Described};
 
-/// Knots that the core takes at most.
+/// Knots that the core takes at most, and recipes of a path that a description has at most.
 const MOST_KNOTS: usize = 16;
+
+/// What a luminaire of a description borrows for its colours.
+pub(super) struct Colours<const N: usize> {
+    /// One a recipe.
+    pub(super) recipes: Vec<Colour<N>>,
+    /// One a fade of the script; none for a fade that goes straight.
+    pub(super) paths: Vec<Option<Path<N, MOST_KNOTS>>>,
+}
 
 /// A recipe, the same at every Level or through knots.
 pub(super) enum Colour<const N: usize> {
@@ -14,9 +23,29 @@ pub(super) enum Colour<const N: usize> {
     Knots(Box<Knots<N, MOST_KNOTS>>),
 }
 
-/// One a recipe.
-pub(super) fn colours<const N: usize>(description: &Description) -> Vec<Colour<N>> {
-    description.recipes.iter().map(colour).collect()
+/// All of them.
+pub(super) fn colours<const N: usize>(description: &Description) -> Colours<N> {
+    let script = description.script.iter();
+    Colours {
+        recipes: description.recipes.iter().map(colour).collect(),
+        paths: script.map(|fade| path(description, fade)).collect(),
+    }
+}
+
+fn path<const N: usize>(description: &Description, fade: &Fade) -> Option<Path<N, MOST_KNOTS>> {
+    if fade.through.is_empty() {
+        return None;
+    }
+    let ends = leg_ends(control_steps(description, fade), fade.through.len() + 1);
+    let begins = [0].iter().chain(&ends);
+    let steps = ends.iter().zip(begins).map(|(end, begin)| end - begin);
+    let last = &description.recipes[fade.recipe].shares;
+    let recipes = fade.through.iter().chain([last]);
+    let legs: Vec<_> = recipes
+        .map(|shares| core_recipe(&core_shares(shares)))
+        .zip(steps)
+        .collect();
+    Some(Path::new(&legs).expect("validated legs"))
 }
 
 fn colour<const N: usize>(recipe: &Described) -> Colour<N> {

@@ -2,9 +2,11 @@
 
 use milliglow::density::Density;
 
+use super::set_point::SetPoint;
 use super::supplied::{Supplied, behind};
+use crate::colour::Xy;
 use crate::description::{Channel, Description, Modulation, OperatingRow};
-use crate::optics::drivers::{Driver, Supply};
+use crate::optics::drivers::{DecayingLight, Driver, LightDecay, Supply};
 use crate::optics::{LitRow, SteadyChannel};
 
 /// How a channel works at a moment, as its core luminaire says it.
@@ -31,7 +33,13 @@ pub struct Driven {
     pub rows: Vec<LitRow>,
     /// Ticks of a decision, a row each.
     pub stretches: Vec<u8>,
-    /// Whether every edge takes the same of the light, in every row, and the supply leaves the light alone.
+    /// Its set points, a row each.
+    pub set_points: Vec<SetPoint>,
+    /// How its light decays.
+    pub decay: LightDecay,
+    /// Whether every edge takes the same of the light, in every row.
+    pub edges_alike: bool,
+    /// The same, and the supply leaves the light alone.
     pub edges_add_up: bool,
 }
 
@@ -40,21 +48,27 @@ impl Driven {
     #[must_use]
     pub fn new(description: &Description, channel: &Channel) -> Self {
         let tick_s = 1.0 / f64::from(description.tick_hz);
-        let lit = |row: &OperatingRow| LitRow {
-            full: 1.0 / row.range_ratio,
+        let set_points = channel.rows.iter().map(|row| SetPoint::of(channel, row));
+        let set_points: Vec<_> = set_points.collect();
+        let lit = |(row, set_point): (&OperatingRow, &SetPoint)| LitRow {
+            full: set_point.light,
             edge_loss: pulse_loss(&channel.driver, tick_s, row.stretch),
         };
         let gated = |row: &OperatingRow| behind(&channel.driver, tick_s, row.stretch).edge_loss();
         let supply = description.supply;
-        let is_steady = channel.driver.line_sensitivity() == 0.0 || supply == Supply::default();
+        let is_still = is_still(&channel.driver, supply);
+        let edges_alike = channel.rows.iter().all(|row| gated(row).is_some());
         Self {
             driver: channel.driver,
             supply,
             modulation: channel.modulation,
             tick_s,
-            rows: channel.rows.iter().map(lit).collect(),
+            rows: channel.rows.iter().zip(&set_points).map(lit).collect(),
             stretches: channel.rows.iter().map(|row| row.stretch).collect(),
-            edges_add_up: is_steady && channel.rows.iter().all(|row| gated(row).is_some()),
+            set_points,
+            decay: channel.light_decay,
+            edges_alike,
+            edges_add_up: is_still && edges_alike,
         }
     }
 
@@ -73,11 +87,13 @@ impl Driven {
         let shortest = self.stretches.iter().copied().min().unwrap_or(1);
         Supplied {
             gated: behind(&self.driver, self.tick_s, shortest),
+            decaying: DecayingLight::new(&self.decay, self.tick_s).expect("a validated tick"),
             line_sensitivity: self.driver.line_sensitivity(),
             supply: self.supply,
             load,
             tick_s: self.tick_s,
             ticks: 0,
+            is_still: is_still(&self.driver, self.supply),
         }
     }
 
@@ -91,8 +107,15 @@ impl Driven {
             stretch,
             edge_loss: row.edge_loss / f64::from(stretch),
             late_ticks: stand.late_ticks,
+            decay: self.decay,
             ..SteadyChannel::new(stand.density, phase, flux * row.full)
         })
+    }
+
+    /// Chromaticity at a stand.
+    #[must_use]
+    pub fn xy(&self, stand: &Stand) -> Xy {
+        self.set_points[stand.row].xy
     }
 
     /// Mean light at a stand, over the full light of the channel. Exact where edges add up and the modulator is of first order or
@@ -114,6 +137,11 @@ impl Driven {
         };
         row.full * (ones - edges * row.edge_loss / stretch)
     }
+}
+
+/// Whether a supply leaves the light of a driver alone.
+fn is_still(driver: &Driver, supply: Supply) -> bool {
+    driver.line_sensitivity() == 0.0 || supply == Supply::default()
 }
 
 /// Light that a pulse of one decision lacks, in ticks: as every edge does, or as one pulse that stands alone.

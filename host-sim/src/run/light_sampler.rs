@@ -2,9 +2,10 @@
 
 use std::ops::RangeInclusive;
 
+use super::decay_groups::Groups;
 use super::driven::{Driven, Stand};
 use super::supplied::Supplied;
-use crate::optics::{Decimator, EdgeSampler, Lanes, LitRow};
+use crate::optics::{EdgeSampler, LitRow};
 
 /// Makes samples of `W` weighted sums of channels behind their drivers, with the bands of [`Decimator`].
 ///
@@ -16,7 +17,7 @@ pub struct LightSampler<const W: usize> {
 }
 
 enum Kind<const W: usize> {
-    Lanes(Lanes, Box<Decimator<W>>),
+    Groups(Groups<W>),
     Ticks(Ticks<W>),
 }
 
@@ -37,13 +38,11 @@ impl<const W: usize> LightSampler<W> {
         rates_hz: RangeInclusive<u32>,
     ) -> Self {
         if driven.iter().all(|driven| driven.edges_add_up) {
-            let rows = || driven.iter().map(|driven| driven.rows.as_slice());
-            let weights = Lanes::weights(weights.iter().copied().zip(rows()));
-            let decimator = Decimator::within(&weights, tick_hz, rates_hz);
+            let groups = Groups::new(driven, weights, tick_hz, rates_hz);
             return Self {
-                sample_hz: decimator.sample_hz(),
-                first_sample_s: decimator.first_sample_s(),
-                kind: Kind::Lanes(Lanes::new(rows()), Box::new(decimator)),
+                sample_hz: groups.sample_hz(),
+                first_sample_s: groups.first_sample_s(),
+                kind: Kind::Groups(groups),
             };
         }
         let channels = driven.iter().zip(weights);
@@ -84,27 +83,62 @@ impl<const W: usize> LightSampler<W> {
         }
     }
 
+    /// As if every channel had always given this mean light over its full, as far as light decays.
+    pub fn settle(&mut self, lights: &[f64]) {
+        match &mut self.kind {
+            Kind::Groups(groups) => groups.settle(lights),
+            Kind::Ticks(ticks) => {
+                for ((_, supplied, _), &light) in ticks.channels.iter_mut().zip(lights) {
+                    supplied.settle(light);
+                }
+            }
+        }
+    }
+
     /// Takes the next words of every channel, as many of each, with how the channels stand, and gives the samples that are ready.
     pub fn push(&mut self, words: &[&[u32]], stands: &[Stand], mut sample: impl FnMut([f64; W])) {
         match &mut self.kind {
-            Kind::Lanes(lanes, decimator) => {
-                lanes.add(words, stands.iter().map(|stand| stand.row));
-                decimator.push(&lanes.words(), sample);
-                lanes.clear();
-            }
+            Kind::Groups(groups) => groups.push(words, stands, &mut sample),
             Kind::Ticks(ticks) => ticks.push(words, stands, &mut sample),
         }
     }
 }
 
 impl<const W: usize> Ticks<W> {
-    fn push(&mut self, words: &[&[u32]], stands: &[Stand], mut sample: &mut impl FnMut([f64; W])) {
-        for tick in 0..32 * words.first().map_or(0, |words| words.len()) {
+    fn push(&mut self, words: &[&[u32]], stands: &[Stand], sample: &mut impl FnMut([f64; W])) {
+        for word in 0..words.first().map_or(0, |words| words.len()) {
+            let bits = words.iter().map(|words| words[word]);
+            let channels = self.channels.iter();
+            let mut pairs = channels.zip(bits);
+            if pairs.all(|((_, supplied, _), bits)| bits == 0 && supplied.is_dark()) {
+                self.skip_word(sample);
+            } else {
+                self.push_word(word, words, stands, sample);
+            }
+        }
+    }
+
+    /// All channels are dark and stay so.
+    fn skip_word(&mut self, sample: &mut impl FnMut([f64; W])) {
+        for (_, supplied, _) in &mut self.channels {
+            supplied.skip(32);
+        }
+        self.sampler.lasts([0.0; W], 32.0 * self.tick_s, sample);
+    }
+
+    fn push_word(
+        &mut self,
+        word: usize,
+        words: &[&[u32]],
+        stands: &[Stand],
+        mut sample: &mut impl FnMut([f64; W]),
+    ) {
+        for tick in 0..32 {
             let mut sums = [0.0; W];
             let channels = self.channels.iter_mut().zip(words).zip(stands);
-            for (((weight, gated, rows), words), stand) in channels {
-                let on = words[tick / 32] << (tick % 32) >> 31 == 1;
-                let light = gated.tick(on) * rows[stand.row].full;
+            for (((weight, supplied, rows), words), stand) in channels {
+                let on = words[word] << tick >> 31 == 1;
+                let light = supplied.light(on, rows[stand.row].full);
                 for (sum, weight) in sums.iter_mut().zip(*weight) {
                     *sum += weight * light;
                 }

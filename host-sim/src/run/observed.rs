@@ -278,7 +278,7 @@ pub struct HeldColour {
 }
 
 /// A fade of the script from one white to another.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct WhiteFade {
     /// Index of the fade in the script.
     pub fade: usize,
@@ -286,6 +286,17 @@ pub struct WhiteFade {
     pub from: White,
     /// Where it arrives.
     pub to: White,
-    /// The white farthest from the Planckian locus on its way; none where some of the way is no white.
-    pub worst: Option<White>,
+    /// The whites on a straight way in channel light, at equal parts of the time; empty where some of it is no white.
+    pub straight: Vec<White>,
+    /// The same on the way that the fade goes.
+    pub along: Vec<White>,
+}
+
+impl WhiteFade {
+    /// The white of a way that is farthest from the Planckian locus.
+    #[must_use]
+    pub fn farthest(way: &[White]) -> Option<White> {
+        let whites = way.iter().copied();
+        whites.max_by(|one, other| one.duv.abs().total_cmp(&other.duv.abs()))
+    }
 }

@@ -50,6 +50,12 @@ pub fn control_steps(description: &Description, fade: &Fade) -> u32 {
     ((fade.seconds * f64::from(description.control_hz)).round() as u32).max(1)
 }
 
+/// The control step at which each leg of a fade of so many ends: equal parts of the time, rounded down.
+pub fn leg_ends(steps: u32, legs: usize) -> Vec<u32> {
+    let end = |leg: usize| (u64::from(steps) * leg as u64 / legs as u64) as u32;
+    (1..=legs).map(end).collect()
+}
+
 /// A script that loops is run for so long, all its rounds together: PstLM settles for 20 s and reads 180 s.
 const LOOPED_SECONDS: f64 = 200.0;
 
@@ -107,8 +113,12 @@ impl Runner {
         if let Some(from) = leg.from {
             self.luminaire.fade_to_recipe(from, recipe, Pace::AT_ONCE);
         }
-        self.luminaire
-            .fade_to_recipe(leg.level(description), recipe, leg.pace());
+        let level = leg.level(description);
+        if description.script[leg.fade].through.is_empty() {
+            self.luminaire.fade_to_recipe(level, recipe, leg.pace());
+        } else {
+            self.luminaire.fade_through(level, leg.fade);
+        }
         for number in 1..=leg.steps {
             let place = Place {
                 round: leg.round,

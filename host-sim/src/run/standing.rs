@@ -52,7 +52,13 @@ impl Standing {
     /// The mean light of each channel over its full, as [`Driven::light`] gives it.
     pub fn lights(&mut self, level: Level, from: From) -> Vec<f64> {
         let stands = self.at(level, from);
-        let channels = self.driven.iter().zip(&stands);
+        self.lights_of(&stands)
+    }
+
+    /// The same at some stands.
+    #[must_use]
+    pub fn lights_of(&self, stands: &[Stand]) -> Vec<f64> {
+        let channels = self.driven.iter().zip(stands);
         channels
             .map(|(driven, stand)| driven.light(stand, self.booked))
             .collect()

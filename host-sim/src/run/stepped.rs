@@ -8,7 +8,7 @@ use milliglow::luminaire::{Luminaire, Target};
 use milliglow::operating::Table;
 use milliglow::{Level, Share};
 
-use super::colours::{Colour, colours, core_recipe};
+use super::colours::{Colour, Colours, colours, core_recipe};
 use super::driven::Stand;
 use super::tables::{configuration, tables};
 use crate::description::Description;
@@ -19,6 +19,8 @@ pub trait Stepped {
     fn fade_to(&mut self, level: Level, shares: &[Share], pace: Pace);
     /// Sends it to a Level and a recipe of its description, along its knots where it has some.
     fn fade_to_recipe(&mut self, level: Level, recipe: usize, pace: Pace);
+    /// Sends it to a Level and through the recipes of a fade of its description's script.
+    fn fade_through(&mut self, level: Level, fade: usize);
     /// One control step.
     fn control_step(&mut self);
     /// Draws the next words of every channel, `buffers[channel]` each.
@@ -34,7 +36,7 @@ pub trait Stepped {
 /// A luminaire and the colours of its description.
 struct Coloured<'t, const N: usize> {
     luminaire: Luminaire<'t, N>,
-    colours: &'t [Colour<N>],
+    colours: &'t Colours<N>,
 }
 
 impl<const N: usize> Stepped for Coloured<'_, N> {
@@ -44,9 +46,15 @@ impl<const N: usize> Stepped for Coloured<'_, N> {
     }
 
     fn fade_to_recipe(&mut self, level: Level, recipe: usize, pace: Pace) {
-        match &self.colours[recipe] {
+        match &self.colours.recipes[recipe] {
             &Colour::Plain(recipe) => self.luminaire.fade_to(&Target { level, recipe }, pace),
             Colour::Knots(knots) => self.luminaire.fade_along(level, knots.borrowed(), pace),
+        }
+    }
+
+    fn fade_through(&mut self, level: Level, fade: usize) {
+        if let Some(path) = &self.colours.paths[fade] {
+            self.luminaire.fade_through(level, path);
         }
     }
 
@@ -100,7 +108,7 @@ self_cell::self_cell!(
     }
 );
 
-/// The operating tables, and the colours: `Vec<Colour<N>>` for N channels.
+/// The operating tables, and the colours: `Colours<N>` for N channels.
 struct Borrowed {
     tables: Vec<Table>,
     colours: Box<dyn Any>,
@@ -115,6 +123,10 @@ impl Stepped for Owning {
 
     fn fade_to_recipe(&mut self, level: Level, recipe: usize, pace: Pace) {
         self.with_dependent_mut(|_, luminaire| luminaire.fade_to_recipe(level, recipe, pace));
+    }
+
+    fn fade_through(&mut self, level: Level, fade: usize) {
+        self.with_dependent_mut(|_, luminaire| luminaire.fade_through(level, fade));
     }
 
     fn control_step(&mut self) {
@@ -168,7 +180,7 @@ fn any_colours<const N: usize>(description: &Description) -> Box<dyn Any> {
 
 fn boxed<'t, const N: usize>(description: &Description, borrowed: &'t Borrowed) -> Borrowing<'t> {
     let configuration = configuration::<N>(description, &borrowed.tables);
-    let colours = borrowed.colours.downcast_ref::<Vec<Colour<N>>>();
+    let colours = borrowed.colours.downcast_ref::<Colours<N>>();
     Box::new(Coloured {
         luminaire: Luminaire::new(&configuration).expect("a validated seed"),
         colours: colours.expect("colours of as many channels"),

@@ -1,17 +1,14 @@
 //! The core's configuration of a described luminaire.
 
-use fixed::types::U12F20;
-use milliglow::density::{DitherWidth, Modulation, Stretch};
+use milliglow::density::{DitherWidth, Modulation};
 use milliglow::luminaire::{Configuration, Lowest, RangeChoice};
-use milliglow::operating::{EdgeLoss, RangeRatio, Row, RowSetting, Settling, Table};
+use milliglow::operating::{Settling, Table};
 use milliglow::requantise::{Order, TimerPwm};
 
-use milliglow::Light;
-
-use super::driven::Driven;
+use super::row_numbers::row_numbers;
 use crate::description::{
-    BelowLowest, Channel, Description, Modulation as Chosen, OperatingRow, SetPoints,
-    Settling as Bridged, TIME_CONSTANTS, core_curve, light,
+    BelowLowest, Channel, Description, Modulation as Chosen, SetPoints, Settling as Bridged,
+    TIME_CONSTANTS, core_curve, light,
 };
 
 /// The operating table of every channel.
@@ -23,46 +20,11 @@ pub(super) fn tables(description: &Description) -> Vec<Table> {
         .collect()
 }
 
-pub(super) fn table(description: &Description, channel: &Channel) -> Table {
-    let ranges = ranges(&channel.rows);
-    let driven = Driven::new(description, channel);
-    let losses = driven.rows.iter().map(|row| row.edge_loss);
-    let mut reached = Light::FULL;
-    let rows: Vec<_> = channel
-        .rows
+pub(crate) fn table(description: &Description, channel: &Channel) -> Table {
+    let modulation = modulation(channel.modulation);
+    let rows: Vec<_> = row_numbers(description, channel)
         .iter()
-        .zip(ranges)
-        .zip(losses)
-        .map(|((row, range), loss)| {
-            let corrected = if description.operating.edge_correction {
-                loss
-            } else {
-                0.0
-            };
-            let setting = RowSetting {
-                // Rounding must not lift it above what the row before reaches.
-                from_light: light(row.from_light).min(reached),
-                range,
-                ratio: RangeRatio::from_fixed(U12F20::from_num(row.range_ratio))
-                    .expect("a validated ratio"),
-                stretch: stretch(row.stretch),
-                edges: edge_loss(corrected),
-            };
-            let modulation = modulation(channel.modulation);
-            // Edges that take a whole pulse cannot be given back: that the driver does not follow is judged.
-            Row::new(&setting, modulation)
-                .or_else(|_| {
-                    Row::new(
-                        &RowSetting {
-                            edges: EdgeLoss::NONE,
-                            ..setting
-                        },
-                        modulation,
-                    )
-                })
-                .inspect(|row| reached = row.full())
-                .expect("validated rows")
-        })
+        .map(|numbers| numbers.row(modulation).expect("validated rows"))
         .collect();
     let table = Table::new(&rows, description.operating.hysteresis_shift);
     table
@@ -70,34 +32,7 @@ pub(super) fn table(description: &Description, channel: &Channel) -> Table {
         .with_settling(settling(description))
 }
 
-/// Each ratio is a set point; they are numbered from the highest current on.
-fn ranges(rows: &[OperatingRow]) -> Vec<u8> {
-    let mut ratios: Vec<_> = rows.iter().map(|row| row.range_ratio).collect();
-    ratios.sort_by(f64::total_cmp);
-    ratios.dedup();
-    let number = |row: &OperatingRow| ratios.iter().position(|ratio| *ratio == row.range_ratio);
-    rows.iter()
-        .map(|row| number(row).unwrap_or(0) as u8)
-        .collect()
-}
-
-fn edge_loss(ticks: f64) -> EdgeLoss {
-    const UNITS: u32 = 1 << 26;
-    let loss = EdgeLoss::from_ratio((ticks * f64::from(UNITS)).round() as i32, UNITS);
-    loss.unwrap_or(EdgeLoss::NONE)
-}
-
-fn stretch(ticks: u8) -> Stretch {
-    match ticks {
-        1 => Stretch::One,
-        2 => Stretch::Two,
-        4 => Stretch::Four,
-        8 => Stretch::Eight,
-        _ => Stretch::Sixteen,
-    }
-}
-
-fn settling(description: &Description) -> Settling {
+pub(crate) fn settling(description: &Description) -> Settling {
     let ticks = description.operating.settling_s * f64::from(description.tick_hz);
     match description.operating.settling {
         _ if ticks == 0.0 => Settling::AtOnce,
@@ -133,28 +68,36 @@ pub(super) fn modulation(chosen: Chosen) -> Modulation {
     }
 }
 
+pub(crate) fn range_choice(description: &Description) -> RangeChoice {
+    match description.operating.set_points {
+        SetPoints::Own => RangeChoice::Own,
+        SetPoints::Common => RangeChoice::Common,
+    }
+}
+
+pub(crate) fn lowest(description: &Description) -> Lowest {
+    let operating = description.operating;
+    let lowest = light(operating.lowest_light);
+    match operating.below_lowest {
+        _ if operating.lowest_light == 0.0 => Lowest::Any,
+        BelowLowest::Hold => Lowest::Clamp(lowest),
+        BelowLowest::Off => Lowest::Off {
+            below: lowest,
+            hysteresis_shift: operating.hysteresis_shift,
+        },
+    }
+}
+
 /// With these tables, one a channel.
 pub(super) fn configuration<'t, const N: usize>(
     description: &Description,
     tables: &'t [Table],
 ) -> Configuration<'t, N> {
-    let operating = description.operating;
-    let lowest = light(operating.lowest_light);
     let modulation = std::array::from_fn(|k| modulation(description.channels[k].modulation));
     Configuration {
         operating: std::array::from_fn(|k| &tables[k]),
-        range_choice: match operating.set_points {
-            SetPoints::Own => RangeChoice::Own,
-            SetPoints::Common => RangeChoice::Common,
-        },
-        lowest: match operating.below_lowest {
-            _ if operating.lowest_light == 0.0 => Lowest::Any,
-            BelowLowest::Hold => Lowest::Clamp(lowest),
-            BelowLowest::Off => Lowest::Off {
-                below: lowest,
-                hysteresis_shift: operating.hysteresis_shift,
-            },
-        },
+        range_choice: range_choice(description),
+        lowest: lowest(description),
         ..Configuration::new(core_curve(description.curve), modulation, description.seed)
     }
 }

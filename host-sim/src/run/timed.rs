@@ -106,6 +106,7 @@ fn timed(
         stretch,
         edge_loss: loss,
         late_ticks: stand.late_ticks,
+        decay: driven.decay,
     })
 }
 

@@ -45,11 +45,12 @@ pub struct WarmedRecipe {
     pub rows: Vec<Warmed>,
 }
 
-/// Highest electrical power of a fade in W.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Electrical power through a fade in W: first with shares as the recipes have them, then with the core's flux correction, its
+/// cap included.
+#[derive(Clone, Debug, PartialEq)]
 pub struct FadePower {
-    /// With shares as the recipes have them.
-    pub peak_w: f64,
-    /// With the core's flux correction, its cap included.
-    pub corrected_peak_w: f64,
+    /// The highest.
+    pub peak_w: [f64; 2],
+    /// The highest of equal spans of the fade, at most 200, each with the seconds from the begin of the script to its end.
+    pub rows: Vec<(f64, [f64; 2])>,
 }

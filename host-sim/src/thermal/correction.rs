@@ -2,6 +2,7 @@
 
 use milliglow::flux_correction::{Channel, Configuration, Factor, FluxTable, Heating, Temperature};
 
+use super::warm::PERIOD_S;
 use crate::description::{self, Description};
 
 /// A luminaire has at most 16 channels; those that it lacks are dark.
@@ -20,8 +21,8 @@ pub fn correction(description: &Description) -> Configuration<MOST_CHANNELS> {
     for (slot, channel) in channels.iter_mut().zip(&description.channels) {
         *slot = core_channel(channel);
     }
-    let plain =
-        Configuration::new(channels, 100, board_sensor(description)).expect("a validated board");
+    let plain = Configuration::new(channels, thousandths(PERIOD_S), board_sensor(description))
+        .expect("a validated board");
     match description.board.power_cap_w {
         Some(cap) => plain
             .with_power_cap(thousandths(cap))
@@ -53,15 +54,24 @@ fn table(knots: &[(f64, f64)]) -> FluxTable {
 }
 
 fn temperature(celsius: f64) -> Temperature {
-    let millicelsius = (celsius * 1_000.0).round() as i32;
-    Temperature::from_millicelsius_nearest(millicelsius).expect("a validated temperature")
+    Temperature::from_millicelsius_nearest(millicelsius(celsius)).expect("a validated temperature")
 }
 
 fn factor(factor: f64) -> Factor {
-    Factor::from_ratio_nearest((factor * 1e6).round() as u32, 1_000_000)
-        .expect("a validated factor")
+    Factor::from_ratio_nearest(millionths(factor), 1_000_000).expect("a validated factor")
 }
 
-fn thousandths(number: f64) -> u32 {
+/// Degrees as the core takes them.
+pub(crate) fn millicelsius(celsius: f64) -> i32 {
+    (celsius * 1_000.0).round() as i32
+}
+
+/// Factors of flux as the core takes them.
+pub(crate) fn millionths(factor: f64) -> u32 {
+    (factor * 1e6).round() as u32
+}
+
+/// Watts, kelvins a watt and seconds as the core takes them.
+pub(crate) fn thousandths(number: f64) -> u32 {
     (number * 1_000.0).round() as u32
 }

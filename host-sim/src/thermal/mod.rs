@@ -6,6 +6,7 @@ mod physics;
 mod warm;
 
 pub use correction::{board_sensor, correction};
+pub(crate) use correction::{millicelsius, millionths, thousandths};
 pub use judged::{Missing, missing};
 pub use physics::Physics;
 pub use warm::{PERIOD_S, Warm, WarmState};

@@ -127,7 +127,7 @@ fn bad_tables_give_one_error_with_file_and_line() {
     let tables: [(String, &[&str]); 12] = [
         (
             gear("scenes = [{ number = 16, level = 1 }]"),
-            &["white.toml:18:21", "0 to 15"],
+            &["white.toml:18:22", "0 to 15"],
         ),
         (
             gear("scenes = [{ number = 1, level = 1 }, { number = 1, level = 2 }]"),
@@ -151,11 +151,11 @@ fn bad_tables_give_one_error_with_file_and_line() {
         ),
         (
             slots("{ slot = 513, role = \"level\" }"),
-            &["white.toml:18:20", "1 to 512"],
+            &["white.toml:18:19", "1 to 512"],
         ),
         (
             slots("{ slot = 512, bits = 16, role = \"level\" }"),
-            &["white.toml:18:20", "beyond the packet"],
+            &["white.toml:18:19", "beyond the packet"],
         ),
         (
             slots("{ slot = 1, role = \"level\" }, { slot = 2, role = \"whyte\" }"),
@@ -184,7 +184,7 @@ fn faults_need_a_gear() {
 #[test]
 fn the_marker_on_its_bus() {
     let folder = Folder::new();
-    let marker = shipped("aisle-marker");
+    let marker = shipped("aisle-marker-on-bus");
     let ended = folder.run(&["check", &marker, "--faults", "--json", "--report", "r"]);
     assert_eq!(ended.code, 0, "{}", ended.err);
     let json: serde_json::Value = serde_json::from_str(&ended.out).unwrap();

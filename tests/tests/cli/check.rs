@@ -52,6 +52,7 @@ fn the_first_draft_mended_as_told_passes() {
     let told_all = folder
         .run(&["check", &shipped("cove-light-first-draft"), "--all"])
         .out;
+    assert!(told_all.contains("flux_correction = true"), "{told_all}");
     let draft = std::fs::read_to_string(shipped("cove-light-first-draft")).unwrap();
     let mended = [
         (
@@ -68,6 +69,10 @@ fn the_first_draft_mended_as_told_passes() {
         ("order = 2 ", "order = 1 ".to_owned()),
         ("dither_steps = 1 ", "dither_steps = 0 ".to_owned()),
         (
+            "celsius = 45.0\n",
+            "celsius = 45.0\nflux_correction = true\n".to_owned(),
+        ),
+        (
             "tick_hz = 250_000 ",
             format!("tick_hz = {} ", told(&told_all, "tick_hz to ")),
         ),
@@ -83,7 +88,7 @@ fn the_first_draft_mended_as_told_passes() {
 
 #[test]
 fn every_shipped_luminaire_but_the_first_draft_passes() {
-    for name in ["cove-light", "aisle-marker"] {
+    for name in ["cove-light", "aisle-marker", "desk-light"] {
         let ended = Folder::new().run(&["check", &shipped(name), "--quiet"]);
         assert_eq!(
             (ended.code, ended.out.as_str()),

@@ -116,6 +116,21 @@ fn least_power_and_even_load_do_what_they_say() {
     }
 }
 
+/// A share of 1e-7 would be lit and pulse once in hours.
+#[test]
+fn even_load_leaves_no_specks() {
+    let lights = luminaire("R+G+B+A+L+WW+CW");
+    for kelvin in even_in_mirek(1_900.0, 20_000.0, 400) {
+        let even = solve(&lights, white(kelvin), Aim::EvenLoad(150.0)).unwrap();
+        assert!(even.in_gamut, "{kelvin}");
+        let specks = even
+            .shares
+            .iter()
+            .filter(|share| **share > 0.0 && **share < 1e-5);
+        assert_eq!(specks.count(), 0, "{kelvin}: {even:?}");
+    }
+}
+
 /// Against every other recipe of the same colour and flux that random weights of the channels lead to.
 #[test]
 fn no_other_recipe_takes_less() {

@@ -129,11 +129,20 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, hardware, explore, spread, analog, requirements",
+             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, chip, hardware, explore, spread, analog, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")
-        .allowed("name, flux_lm, x, y, power_w, flux_over_temperature, thermal_k_per_w, time_constant_s, bin_factor, order, dither_steps, timer_bits, driver, operating"),
+        .allowed("name, flux_lm, x, y, power_w, flux_over_temperature, thermal_k_per_w, time_constant_s, bin_factor, light_decay, over_current, order, dither_steps, timer_bits, driver, operating"),
+    case("[curve]", "[chip]\nclock_hz = ^1\n\n[curve]", "the value of `clock_hz` is not allowed", "chip.clock_hz")
+        .allowed("a whole number, 1_000_000 to 1_000_000_000 Hz"),
+    case(
+        "[curve]",
+        "[chip]\nclock_hz = 48_000_000\nram_bytes = 4_096\noutput = ^\"spi\"\noutputs = 5\n\n[curve]",
+        "the value of `output` is not allowed",
+        "chip.output",
+    )
+    .allowed("\"port\", \"shift\", \"timer\""),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^1", "`script_loops` cannot be an integer", "script_loops")
         .allowed("true or false"),
     case("tick_hz = 1_000_000", "tick_hz = 1_000_000\nscript_loops = ^true", "there is no script that could loop", "script_loops")
@@ -167,6 +176,50 @@ const CASES: &[Case] = &[
         .allowed("1 to 8 tables, each below [[flux_over_temperature]]"),
     case("180.0", "180.0\npower_w = 20.1\nthermal_k_per_w = ^10", "the channel warms itself by 201 K", "channels.thermal_k_per_w")
         .allowed("power_w times thermal_k_per_w at most 200 K"),
+    case("180.0", "180.0\nlight_decay = [{ percent = 70, time_constant_us = 1 }, { percent = ^40, time_constant_us = 9 }]", "more light decays than there is", "channels.light_decay.percent")
+        .allowed("at most 30 %, what is left of the light"),
+    case("180.0", "180.0\nlight_decay = [{ percent = 70, time_constant_us = ^0 }]", "the value of `time_constant_us` is not allowed", "channels.light_decay.time_constant_us")
+        .allowed("a number, 0.001 to 1_000_000 us"),
+    case("180.0", "180.0\nlight_decay = [{ percent = ^0, time_constant_us = 1 }]", "the value of `percent` is not allowed", "channels.light_decay.percent")
+        .allowed("a number above 0, at most 100 %"),
+    case("180.0", "180.0\nlight_decay = [^{ percent = 70 }]", "missing key `time_constant_us`", "channels.light_decay.time_constant_us")
+        .allowed("a number, 0.001 to 1_000_000 us")
+        .help("add this line to the table:\ntime_constant_us = 0.065"),
+    case("180.0", "180.0\nlight_decay = ^[]", "no light_decay", "light_decay")
+        .allowed("1 to 2 tables, each below [[light_decay]]"),
+    case(
+        "x = 0.468",
+        "x = 0.468\nover_current = [{ current_percent = 50, efficacy_percent = 105, x = 0.47, y = 0.42 }, { current_percent = ^50, efficacy_percent = 104, x = 0.47, y = 0.42 }]",
+        "the currents do not rise",
+        "channels.over_current.current_percent",
+    )
+    .allowed("above 50 %, the knot before"),
+    case("x = 0.468", "x = 0.468\nover_current = [{ current_percent = ^100, efficacy_percent = 105, x = 0.47, y = 0.42 }]", "the value of `current_percent` is not allowed", "channels.over_current.current_percent")
+        .allowed("a number, 0.01 to 99 %"),
+    case("x = 0.468", "x = 0.468\nover_current = [{ current_percent = 50, efficacy_percent = ^9, x = 0.47, y = 0.42 }]", "the value of `efficacy_percent` is not allowed", "channels.over_current.efficacy_percent")
+        .allowed("a number, 10 to 1_000 %"),
+    case("x = 0.468", "x = 0.468\nover_current = [{ current_percent = 50, efficacy_percent = ^201, x = 0.47, y = 0.42 }]", "the light falls as the current rises from 50 % to 100 %", "channels.over_current.efficacy_percent")
+        .allowed("an efficacy that falls less than the current rises"),
+    case(
+        "x = 0.468",
+        "x = 0.468\nover_current = [{ current_percent = 10, efficacy_percent = ^500, x = 0.47, y = 0.42 }, { current_percent = 50, efficacy_percent = 100, x = 0.47, y = 0.42 }]",
+        "the light falls as the current rises from 10 % to 50 %",
+        "channels.over_current.efficacy_percent",
+    )
+    .allowed("an efficacy that falls less than the current rises"),
+    case("x = 0.468", "x = 0.468\nover_current = [{ current_percent = 50, efficacy_percent = 105, x = ^0.6, y = 0.42 }]", "no real light has the chromaticity (0.6, 0.42)", "channels.over_current.x")
+        .allowed("x and y inside the CIE 1931 spectral locus closed by the purple line"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = 2, current_ratio = ^0.5 }]", "the value of `current_ratio` is not allowed", "channels.operating.current_ratio")
+        .allowed("a number, 1 to 1_000"),
+    case("x = 0.468", "x = 0.468\noperating = [{ from_light_percent = 0, current_ratio = ^2 }]", "the last row is not of the full current", "channels.operating.current_ratio")
+        .allowed("1 in the last row, or no current_ratio"),
+    case(
+        "x = 0.468",
+        "x = 0.468\noperating = [{ from_light_percent = 0, range_ratio = 8, current_ratio = 9 }, { from_light_percent = 1, range_ratio = 8, current_ratio = ^10 }, { from_light_percent = 9 }]",
+        "two rows of one set point have two currents",
+        "channels.operating.current_ratio",
+    )
+    .allowed("9, as the row before with this range_ratio has"),
     case("180.0", "180.0\nbin_factor = ^0", "the value of `bin_factor` is not allowed", "channels.bin_factor")
         .allowed("a number, 0.1 to 3"),
     case("180.0", "180.0\ntime_constant_s = ^0", "the value of `time_constant_s` is not allowed", "channels.time_constant_s")
@@ -279,6 +332,49 @@ const CASES: &[Case] = &[
         "script.seconds",
     )
     .allowed("86_400 s (24 hours) for the whole script"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = ^[]",
+        "no through",
+        "through",
+    )
+    .allowed("1 to 15 tables, each below [[through]]"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [^{ red = 0.0 }]",
+        "a recipe on the way is dark",
+        "script.through",
+    )
+    .allowed("at least one share above 0"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ ^blue = 1.0 }]",
+        "unknown channel `blue`",
+        "script.through.blue",
+    )
+    .allowed("red, white"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ red = ^1.5 }]",
+        "the value of `red` is not allowed",
+        "script.through.red",
+    )
+    .allowed("a number, 0 to 1"),
+    case(
+        SCRIPT,
+        "white = 1.0 }\n[[script]]\nrecipe = \"evening\"\nlevel = 3\nseconds = ^0.001\nthrough = [{ red = 1.0 }]",
+        "2 recipes cannot be met in this time",
+        "script.seconds",
+    )
+    .allowed("0.002 s or more, a control step for each"),
+    case(
+        "evening = { red = 0.5, white = 1.0 }\n",
+        "evening = { knots = [{ level = 1, red = 1.0 }, { level = 9, white = 1.0 }] }\n\
+         [[script]]\nrecipe = ^\"evening\"\nlevel = 3\nseconds = 1\nthrough = [{ red = 1.0 }]",
+        "a fade through recipes cannot end in `evening`, which goes through knots",
+        "script.recipe",
+    )
+    .allowed("a recipe that is the same at every Level"),
     case(SCRIPT, "white = 1.0 }\n^[script]\nrecipe = \"evening\"", "`script` cannot be a table", "script")
         .allowed("0 to 1000 tables, each below [[script]]"),
     case(SCRIPT, "white = 1.0 }\n[explore]\nchip_hz = ^1e6", "`chip_hz` cannot be a float", "explore.chip_hz")

@@ -1,13 +1,15 @@
 //! What a file says arrives as it stands, in SI units, and what it leaves out has its default.
 
 use crate::{FULL, LEAST};
+use milliglow_sim::colour::Xy;
 use milliglow_sim::description::{
-    Analog, BelowLowest, Board, Camera, Channel, CurveChoice, Description, Explore, Fade,
-    FluxModel, Hardware, LevelChoice, Modulation, Operating, OperatingRow, Recipe, Requirements,
-    SetPoints, Settling, Spread, parse,
+    Analog, BelowLowest, Board, Camera, Channel, Chip, CurveChoice, Description, Explore, Fade,
+    FluxModel, Hardware, LevelChoice, Modulation, Operating, OperatingRow, Output, Recipe,
+    Requirements, SetPoints, Settling, Spread, parse,
 };
 use milliglow_sim::optics::drivers::{
-    Burst, Driver, Ripple, Slew, SlewFigures, Supply, SupplyFigures,
+    Burst, Decay, Driver, Knot, LightDecay, OverCurrent, Ripple, Slew, SlewFigures, Supply,
+    SupplyFigures,
 };
 
 fn channel(
@@ -25,6 +27,8 @@ fn channel(
         y,
         power_w: None,
         flux_model: FluxModel::default(),
+        light_decay: LightDecay::NONE,
+        over_current: None,
         modulation,
         driver: Driver::Ideal,
         rows: rows.to_vec(),
@@ -36,7 +40,34 @@ fn row(from_light: f64, range_ratio: f64, stretch: u8) -> OperatingRow {
         from_light,
         range_ratio,
         stretch,
+        ..OperatingRow::PLAIN
     }
+}
+
+fn lower_row() -> OperatingRow {
+    OperatingRow {
+        current_ratio: Some(18.0),
+        ..row(0.0, 16.0, 1)
+    }
+}
+
+fn decay() -> LightDecay {
+    let decay = Decay {
+        part: 0.6,
+        constant_s: 65e-9,
+    };
+    LightDecay::new(&[decay]).unwrap()
+}
+
+/// The knot at full current is the channel itself.
+fn over_current() -> OverCurrent {
+    let knots = [(0.05, 1.2, 0.47, 0.41), (1.0, 1.0, 0.468, 0.42)];
+    let knots = knots.map(|(current, efficacy, x, y)| Knot {
+        current,
+        efficacy,
+        xy: Xy { x, y },
+    });
+    OverCurrent::new(&knots).unwrap()
 }
 
 fn recipe(name: &str, shares: [f64; 2]) -> Recipe {
@@ -103,6 +134,8 @@ fn every_key_arrives_in_si_units() {
                     thermal_k_per_w: Some(12.0),
                     time_constant_s: 7.0,
                 },
+                light_decay: decay(),
+                over_current: Some(over_current()),
                 ..channel(
                     "white",
                     400.0,
@@ -110,7 +143,7 @@ fn every_key_arrives_in_si_units() {
                     0.42,
                     (
                         Modulation::Dithered { width_shift: 1 },
-                        &[row(0.0, 16.0, 1), row(0.05, 1.0, 4)],
+                        &[lower_row(), row(0.05, 1.0, 4)],
                     ),
                 )
             },
@@ -126,11 +159,13 @@ fn every_key_arrives_in_si_units() {
                 recipe: 0,
                 level: LevelChoice::Light(0.5),
                 seconds: 0.0,
+                through: Vec::new(),
             },
             Fade {
                 recipe: 0,
                 level: LevelChoice::Level(0),
-                seconds: 0.0,
+                seconds: 2.0,
+                through: vec![vec![0.25, 0.5], vec![1.0, 0.125]],
             },
         ],
         script_loops: true,
@@ -145,6 +180,19 @@ fn every_key_arrives_in_si_units() {
             contrast: 0.03,
         }],
         supply: supply(),
+        chip: Some(Chip {
+            clock_hz: 64_000_000,
+            wait_states: 2,
+            multiply_cycles: 32,
+            ram_bytes: 16_384,
+            output: Output::Shift,
+            outputs: 3,
+            dma_cycles: 5.5,
+            interrupt_latency_s: 25e-6,
+            buffer_words: 24,
+            cpu_share: 0.7,
+            bus_share: 0.3,
+        }),
         hardware: Hardware {
             tick_hz_max: 100_000_000,
             range_ratio_max: 12.5,
@@ -225,7 +273,9 @@ fn what_is_left_out_has_its_documented_default() {
             .channels
             .iter()
             .all(|channel| channel.modulation == Modulation::FirstOrder
-                && channel.driver == Driver::Ideal)
+                && channel.driver == Driver::Ideal
+                && channel.light_decay.is_none()
+                && channel.over_current.is_none())
     );
     let steady = FluxModel {
         bin_factor: 1.0,
@@ -246,6 +296,7 @@ fn what_is_left_out_has_its_documented_default() {
     };
     assert_eq!(least.board, board);
     assert_eq!(least.supply, Supply::default());
+    assert_eq!(least.chip, None);
     assert!(least.script.is_empty() && !least.script_loops);
     let defaults = Requirements {
         lowest_light: 0.001,

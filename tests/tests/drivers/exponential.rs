@@ -2,7 +2,7 @@
 
 use milliglow::density::{Density, FirstOrder};
 use milliglow_sim::optics::drivers::{
-    Corner, Decay, Driver, Exponential, ExponentialFigures, Gated, LightDecay,
+    Corner, Decay, DecayingLight, Driver, Exponential, ExponentialFigures, Gated, LightDecay,
 };
 
 const TICK_S: f64 = 1e-6;
@@ -78,7 +78,8 @@ fn corners_follow_the_curve() {
 #[test]
 fn decays_are_exact_and_lose_nothing() {
     let decays = [(0.6, 65e-9), (0.3, 4e-6)].map(|(part, constant_s)| Decay { part, constant_s });
-    let mut light = LightDecay::new(&decays, TICK_S).unwrap();
+    let decay = LightDecay::new(&decays).unwrap();
+    let mut light = DecayingLight::new(&decay, TICK_S).unwrap();
     let found: Vec<f64> = (0..60)
         .map(|tick| light.tick(f64::from(u8::from(tick == 0))))
         .collect();

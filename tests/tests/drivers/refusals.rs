@@ -75,7 +75,7 @@ fn figures_out_of_range_are_refused() {
             part: bad,
             constant_s: 1e-6,
         };
-        assert!(LightDecay::new(&[decay], 1e-6).is_err(), "{bad}");
+        assert!(LightDecay::new(&[decay]).is_err(), "{bad}");
     }
     for tick_s in [0.0, -1e-6, f64::NAN, 2.0] {
         assert!(matches!(
@@ -88,11 +88,11 @@ fn figures_out_of_range_are_refused() {
         part: 0.4,
         constant_s: 1e-6,
     };
-    assert!(LightDecay::new(&[third, third], 1e-6).is_ok());
-    assert!(LightDecay::new(&[third; 3], 1e-6).is_err());
+    assert!(LightDecay::new(&[third, third]).is_ok());
+    assert!(LightDecay::new(&[third; 3]).is_err());
     let most = Decay {
         part: 0.6,
         constant_s: 1e-6,
     };
-    assert!(LightDecay::new(&[most, most], 1e-6).is_err());
+    assert!(LightDecay::new(&[most, most]).is_err());
 }

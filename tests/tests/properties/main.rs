@@ -10,6 +10,7 @@ mod fills;
 mod knots;
 mod luminaire_fades;
 mod luminaire_knots;
+mod luminaire_paths;
 mod product;
 mod requantise;
 mod retarget;

@@ -37,9 +37,12 @@ pub struct AnalogRow {
 
 /// Every recipe at every test light from the lowest asked for on.
 pub(super) fn analog(file: &Description) -> Vec<AnalogRow> {
-    let leds: Vec<_> = channels(file)
-        .into_iter()
-        .map(|(xy, _)| over_current(xy, file.analog))
+    let leds = file.channels.iter().zip(channels(file));
+    let leds: Vec<_> = leds
+        .map(|(channel, (xy, _))| {
+            let own = channel.over_current.clone();
+            own.unwrap_or_else(|| over_current(xy, file.analog))
+        })
         .collect();
     let lights = test_lights(file);
     let places =
@@ -132,9 +135,11 @@ fn given(
         )
     }));
     let full = chromaticity(&channels(file), shares);
+    let lights = leds.iter().zip(&currents);
+    let lights: Vec<_> = lights.map(|(led, &current)| led.light(current)).collect();
     let mut dark = currents.iter().zip(shares);
     Given {
-        light: flux(&currents) / flux(shares),
+        light: flux(&lights) / flux(shares),
         colour: colour
             .zip(full)
             .map(|(one, other)| one.to_uv().distance(other)),

@@ -111,8 +111,8 @@ fn stretched(file: &Description) -> Vec<OperatingRow> {
             1 => 0.0,
             _ => STRETCHED_HZ * f64::from(stretch) / slowest_hz,
         },
-        range_ratio: 1.0,
         stretch,
+        ..OperatingRow::PLAIN
     });
     rows.into_iter()
         .filter(|row| row.from_light < 0.5)

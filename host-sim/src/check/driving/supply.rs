@@ -4,7 +4,7 @@ use milliglow::Level;
 
 use crate::description::Description;
 use crate::metrics::flicker::{Line, spectrum};
-use crate::optics::drivers::Gated;
+use crate::optics::drivers::{Gated, LightDecay};
 use crate::optics::{LineBand, PhasedLine, SteadyChannel, record_lines, steady_lines};
 use crate::run::{Alone, Driven, Stand, SupplyCurrent, steady, stream};
 
@@ -99,7 +99,7 @@ impl<'a> Drawing<'a> {
 
     /// What a channel draws at full in its row, over all channels at their full.
     fn full(&self, channel: usize) -> f64 {
-        self.driven[channel].rows[self.stands[channel].row].full * self.parts[channel]
+        self.driven[channel].set_points[self.stands[channel].row].current * self.parts[channel]
     }
 
     /// What is drawn, in closed form, if every channel has one.
@@ -109,7 +109,9 @@ impl<'a> Drawing<'a> {
             .map(|(channel, stand)| {
                 let steady = self.driven[channel].steady(stand, self.parts[channel])?;
                 Some(SteadyChannel {
+                    flux: self.full(channel),
                     edge_loss: self.not_drawn(channel, steady.stretch),
+                    decay: LightDecay::NONE,
                     ..steady
                 })
             })

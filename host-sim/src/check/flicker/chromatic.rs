@@ -21,7 +21,7 @@ pub(super) const BAND: LineBand = LineBand {
 /// record of X, Y and Z from 1 Hz on.
 pub(super) fn chromatic_lines(description: &Description, light: &Light) -> Vec<(f64, f64)> {
     let lines = match light.channels() {
-        Some(channels) => exact(description, &channels),
+        Some(channels) => exact(&light.colours(), &channels, f64::from(description.tick_hz)),
         None => recorded(description, light),
     };
     sum_within_1_hz(&lines)
@@ -30,23 +30,10 @@ pub(super) fn chromatic_lines(description: &Description, light: &Light) -> Vec<(
         .collect()
 }
 
-/// X, Y and Z of a lumen of each channel.
-pub(super) fn weights(description: &Description) -> Vec<[f64; 3]> {
-    let channels = description.channels.iter();
-    channels
-        .map(|channel| {
-            tristimulus(Xy {
-                x: channel.x,
-                y: channel.y,
-            })
-        })
-        .collect()
-}
-
 /// Lines of u' and of v', each by itself; what is at one frequency is summed later.
 fn recorded(description: &Description, light: &Light) -> Vec<Line> {
     let fluxes = description.channels.iter().map(|channel| channel.flux_lm);
-    let weights = weights(description).into_iter().zip(fluxes);
+    let weights = light.colours().into_iter().map(tristimulus).zip(fluxes);
     let weights: Vec<_> = weights
         .map(|(xyz, flux)| xyz.map(|part| part * flux))
         .collect();
@@ -84,7 +71,7 @@ pub(super) fn shift([x, y, z]: [f64; 3], [dx, dy, dz]: [f64; 3]) -> [f64; 2] {
 }
 
 /// X, Y and Z of a lumen.
-fn tristimulus(Xy { x, y }: Xy) -> [f64; 3] {
+pub(super) fn tristimulus(Xy { x, y }: Xy) -> [f64; 3] {
     [x / y, 1.0, (1.0 - x - y) / y]
 }
 
@@ -108,7 +95,8 @@ mod tests {
         }
         let level = level(&cove, LevelChoice::Light(0.001));
         let light = Light::new(&cove, 0, level);
-        let exact = sum_within_1_hz(&exact(&cove, &light.channels().unwrap()));
+        let exact = exact(&light.colours(), &light.channels().unwrap(), 1e6);
+        let exact = sum_within_1_hz(&exact);
         let recorded = sum_within_1_hz(&recorded(&cove, &light));
         let near = |lines: &[Line], hertz: f64| {
             let near = lines

@@ -1,14 +1,13 @@
 //! Chromatic flicker of channels in closed form.
 
-use super::chromatic::{BAND, shift, weights};
-use crate::description::Description;
+use super::chromatic::{BAND, shift, tristimulus};
+use crate::colour::Xy;
 use crate::metrics::flicker::Line;
 use crate::optics::{PhasedLine, SteadyChannel, steady_lines};
 
-/// Lines in delta u'v', as they are.
-pub(super) fn exact(description: &Description, channels: &[SteadyChannel]) -> Vec<Line> {
-    let tick_hz = f64::from(description.tick_hz);
-    let weights = weights(description);
+/// Lines in delta u'v', as they are, of channels of these chromaticities.
+pub(super) fn exact(colours: &[Xy], channels: &[SteadyChannel], tick_hz: f64) -> Vec<Line> {
+    let weights: Vec<_> = colours.iter().map(|&xy| tristimulus(xy)).collect();
     let weighted = |k: usize| -> Vec<_> {
         let scaled = channels.iter().zip(&weights);
         scaled
@@ -80,7 +79,8 @@ fn swing(parts: &[Part; 3], hertz: f64) -> Line {
 #[cfg(test)]
 mod tests {
     use super::exact;
-    use crate::description::{BUILT_IN, parse};
+    use crate::colour::Xy;
+    use crate::description::{BUILT_IN, Description, parse};
     use crate::optics::SteadyChannel;
     use milliglow::density::Density;
 
@@ -96,12 +96,21 @@ mod tests {
             .collect()
     }
 
+    fn lines(cove: &Description, densities: [u32; 5]) -> Vec<crate::metrics::flicker::Line> {
+        let colours = cove.channels.iter().map(|channel| Xy {
+            x: channel.x,
+            y: channel.y,
+        });
+        let colours: Vec<_> = colours.collect();
+        exact(&colours, &channels(densities), f64::from(cove.tick_hz))
+    }
+
     /// One channel alone keeps its colour while it pulses; two that take turns do not.
     #[test]
     fn only_a_mixture_swings_in_colour() {
         let cove = parse(BUILT_IN, "built in").unwrap();
         let strongest = |densities| {
-            let lines = exact(&cove, &channels(densities));
+            let lines = lines(&cove, densities);
             lines
                 .into_iter()
                 .map(|line| line.amplitude)
@@ -126,7 +135,7 @@ mod tests {
             (0, [1 << 20, u32::MAX, 0, 0, 0]),
             (2, [0, u32::MAX, 1 << 20, 0, 0]),
         ] {
-            let lines = exact(&cove, &channels(densities));
+            let lines = lines(&cove, densities);
             let pulses = lines
                 .into_iter()
                 .find(|line| (line.frequency_hz - 183.1).abs() < 1.0);

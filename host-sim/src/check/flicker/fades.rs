@@ -58,7 +58,9 @@ impl<'a> FadeFlicker<'a> {
             meter: PstLm::new(sampler.sample_hz()),
             ideal: VecDeque::from([(0.0, 0.0)]),
             jumps: VecDeque::new(),
-            jump_reach_s: sampler.first_sample_s() + 1.0 / f64::from(description.control_hz),
+            jump_reach_s: sampler.first_sample_s()
+                + 1.0 / f64::from(description.control_hz)
+                + CONSTANTS * longest_decay_s(description),
             flashes: FlashWatch::new(sampler.sample_hz()),
             sampler,
             window: Vec::new(),
@@ -168,6 +170,15 @@ impl<'a> FadeFlicker<'a> {
         let flashes = flashes::judge(self.description, &rules.flashes, &self.flashes);
         windows.chain([pst_lm, flashes]).collect()
     }
+}
+
+/// Time constants after which the light of a jump has come.
+const CONSTANTS: f64 = 7.0;
+
+fn longest_decay_s(description: &Description) -> f64 {
+    let channels = description.channels.iter();
+    let constants = channels.map(|channel| channel.light_decay.longest_s());
+    constants.fold(0.0, f64::max)
 }
 
 /// The pass band ends at a quarter: beyond every limit that is judged, whatever the tick rate's tolerance.

@@ -9,7 +9,9 @@ use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
 use crate::optics::{LineBand, PhasedLine, Steady, SteadyChannel, Summed, lines};
-use crate::run::{Driven, LightSampler, Stand, Supplied, core_curve, steadied, steady, stream};
+use crate::run::{
+    Driven, LightSampler, Stand, Supplied, core_curve, mean_light, steadied, steady, stream,
+};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {
@@ -31,6 +33,8 @@ pub(super) struct Light<'a> {
     description: &'a Description,
     recipe: usize,
     level: Level,
+    driven: Vec<Driven>,
+    stands: Vec<Stand>,
     /// The channels in closed form, where they have one.
     channels: Vec<Option<Steady>>,
     /// All of them, if all have one.
@@ -40,14 +44,35 @@ pub(super) struct Light<'a> {
 impl<'a> Light<'a> {
     pub(super) fn new(description: &'a Description, recipe: usize, level: Level) -> Self {
         let stands = steady(description, recipe, level).stands();
-        let channels = steadied(description, &Driven::all(description), &stands);
+        let driven = Driven::all(description);
+        let channels = steadied(description, &driven, &stands);
         Self {
             description,
             recipe,
             level,
+            driven,
+            stands,
             closed: channels.iter().copied().collect(),
             channels,
         }
+    }
+
+    /// The channels' chromaticities at their set points.
+    pub(super) fn colours(&self) -> Vec<Xy> {
+        let channels = self.driven.iter().zip(&self.stands);
+        channels.map(|(driven, stand)| driven.xy(stand)).collect()
+    }
+
+    /// The longest time constant of a channel's decay in seconds; 0 where all light is prompt.
+    pub(super) fn decay_s(&self) -> f64 {
+        let decays = self.driven.iter().map(|driven| driven.decay.longest_s());
+        decays.fold(0.0, f64::max)
+    }
+
+    /// The mean light of a channel over its full.
+    fn mean(&self, channel: usize) -> f64 {
+        let (driven, stand) = (&self.driven[channel], &self.stands[channel]);
+        mean_light(self.description, channel, driven, stand)
     }
 
     /// The channels in closed form, if all are of first order.
@@ -111,18 +136,22 @@ impl<'a> Light<'a> {
         weights: &[[f64; W]],
         rates_hz: RangeInclusive<u32>,
     ) -> LightSampler<W> {
-        let driven = Driven::all(self.description);
-        LightSampler::new(&driven, weights, self.description.tick_hz, rates_hz)
+        let tick_hz = self.description.tick_hz;
+        let mut sampler = LightSampler::new(&self.driven, weights, tick_hz, rates_hz);
+        sampler.load(self.load());
+        if self.decay_s() > 0.0 {
+            let lights = 0..self.driven.len();
+            sampler.settle(&lights.map(|channel| self.mean(channel)).collect::<Vec<_>>());
+        }
+        sampler
     }
 
     fn sampled<const W: usize>(&self, mut sampler: LightSampler<W>, seconds: f64) -> Vec<[f64; W]> {
         let mut values = Vec::new();
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        let stands = luminaire.stands();
-        sampler.load(self.load());
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
-        stream(&mut *luminaire, stands.len(), words, |words| {
-            sampler.push(words, &stands, |sums| values.push(sums));
+        stream(&mut *luminaire, self.stands.len(), words, |words| {
+            sampler.push(words, &self.stands, |sums| values.push(sums));
         });
         values
     }
@@ -137,16 +166,35 @@ impl<'a> Light<'a> {
     pub(super) fn ticks(&self, words: usize) -> Vec<f64> {
         let mut fluxes = vec![0.0; 32 * words];
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        let mut channels = gated(self.description, &luminaire.stands(), self.load());
+        let mut channels = self.lit();
         let mut begin = 0;
         stream(&mut *luminaire, channels.len(), words, |slices| {
             let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
-            for ((flux, gated), slice) in channels.iter_mut().zip(slices) {
-                each_tick(gated, slice, ticks, |tick, light| *tick += *flux * light);
+            for (lit, slice) in channels.iter_mut().zip(slices) {
+                let flux = lit.flux;
+                lit.each_tick(slice, ticks, |tick, light| *tick += flux * light);
             }
             begin += ticks.len();
         });
         fluxes
+    }
+
+    /// Each channel's driver, its light as if it had always been on where it decays.
+    fn lit(&self) -> Vec<LitChannel> {
+        let channels = self.driven.iter().zip(&self.stands).enumerate();
+        channels
+            .map(|(channel, (driven, stand))| {
+                let mut supplied = driven.supplied(self.load());
+                if !driven.decay.is_none() {
+                    supplied.settle(self.mean(channel));
+                }
+                LitChannel {
+                    flux: self.description.channels[channel].flux_lm,
+                    full: driven.rows[stand.row].full,
+                    supplied,
+                }
+            })
+            .collect()
     }
 }
 
@@ -156,28 +204,22 @@ pub(super) fn fluxes(description: &Description) -> Vec<[f64; 1]> {
     channels.map(|channel| [channel.flux_lm]).collect()
 }
 
-/// Each channel's driver, dark, with what an unbroken 1 gives where the channel stands.
-fn gated(description: &Description, stands: &[Stand], load: f64) -> Vec<(f64, Supplied)> {
-    let channels = description.channels.iter().zip(stands);
-    channels
-        .map(|(channel, stand)| {
-            let driven = Driven::new(description, channel);
-            let full = driven.rows[stand.row].full;
-            (channel.flux_lm * full, driven.supplied(load))
-        })
-        .collect()
+/// A channel as it stands.
+struct LitChannel {
+    /// Flux at its highest set point.
+    flux: f64,
+    /// What an unbroken 1 gives of it.
+    full: f64,
+    supplied: Supplied,
 }
 
-/// Shows the light of each tick, over that of an unbroken 1.
-fn each_tick<T>(
-    gated: &mut Supplied,
-    words: &[u32],
-    ticks: &mut [T],
-    mut see: impl FnMut(&mut T, f64),
-) {
-    for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
-        for (k, tick) in ticks.iter_mut().enumerate() {
-            see(tick, gated.tick(word << k >> 31 == 1));
+impl LitChannel {
+    /// Shows the light of each tick, over that of an unbroken 1 at the highest set point.
+    fn each_tick<T>(&mut self, words: &[u32], ticks: &mut [T], mut see: impl FnMut(&mut T, f64)) {
+        for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
+            for (k, tick) in ticks.iter_mut().enumerate() {
+                see(tick, self.supplied.light(word << k >> 31 == 1, self.full));
+            }
         }
     }
 }
@@ -188,20 +230,17 @@ pub(super) type SummedChannel<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
 impl Light<'_> {
     /// Every channel's light summed over time: in closed form, or of a record of so many seconds.
     pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<SummedChannel<'b>> {
-        let colours = self.description.channels.iter().map(|channel| Xy {
-            x: channel.x,
-            y: channel.y,
-        });
+        let colours = self.colours().into_iter();
         let tick_hz = f64::from(self.description.tick_hz);
         match &self.closed {
-            Some(channels) => {
+            Some(channels) if self.decay_s() == 0.0 => {
                 let closed = channels.iter().map(|&channel| {
                     Box::new(move |seconds: f64| channel.light_until(seconds * tick_hz))
                         as Box<dyn Fn(f64) -> f64>
                 });
                 colours.zip(closed).collect()
             }
-            None => colours.zip(self.recorded(seconds)).collect(),
+            _ => colours.zip(self.recorded(seconds)).collect(),
         }
     }
 
@@ -209,16 +248,17 @@ impl Light<'_> {
         let tick_hz = f64::from(self.description.tick_hz);
         let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
         let mut luminaire = steady(self.description, self.recipe, self.level);
-        let mut channels = gated(self.description, &luminaire.stands(), self.load());
+        let mut channels = self.lit();
         let mut sums = vec![Vec::with_capacity(32 * words + 1); channels.len()];
         stream(&mut *luminaire, sums.len(), words, |slices| {
-            for (((_, gated), sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {
+            for ((lit, sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {
                 let mut ticks = vec![0.0; 32 * slice.len()];
-                each_tick(gated, slice, &mut ticks, |tick, light| *tick = light);
+                lit.each_tick(slice, &mut ticks, |tick, light| *tick = light);
                 sums.extend(ticks);
             }
         });
-        let summed = sums.into_iter().zip(channels).map(|(ticks, (flux, _))| {
+        let summed = sums.into_iter().zip(channels).map(|(ticks, lit)| {
+            let flux = lit.flux;
             let summed = Summed::new(ticks);
             Box::new(move |seconds: f64| flux * summed.light_until(seconds * tick_hz))
                 as Box<dyn Fn(f64) -> f64>

@@ -2,11 +2,11 @@
 
 use milliglow::Level;
 
-use super::super::colour::channels;
+use super::super::colour::{channels, channels_at};
 use crate::colour::{Uv, Xy};
 use crate::description::{Description, Modulation};
 use crate::metrics::chromaticity;
-use crate::run::{Driven, From, Standing, ideal_light};
+use crate::run::{Driven, From, Stand, Standing, ideal_light};
 
 /// Figures of a unit at a place, all without sign.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -63,17 +63,21 @@ impl<'a> Bench<'a> {
             channels: channels(unit),
             full: Vec::new(),
         };
-        bench.full = bench.lights(Level::FULL, From::Below);
+        let stands = bench.standing.at(Level::FULL, From::Below);
+        bench.full = bench.lights(&stands);
         bench
     }
 
     /// Of each channel, over its full.
-    fn lights(&mut self, level: Level, from: From) -> Vec<f64> {
-        let stands = self.standing.at(level, from);
-        let channels = self.driven.iter().zip(&stands);
+    fn lights(&self, stands: &[Stand]) -> Vec<f64> {
+        let channels = self.driven.iter().zip(stands);
         channels
             .map(|(driven, stand)| driven.light(stand, false).max(0.0))
             .collect()
+    }
+
+    fn colour(&self, stands: &[Stand], lights: &[f64]) -> Option<Uv> {
+        chromaticity(&channels_at(&self.channels, &self.driven, stands), lights)
     }
 
     fn flux(&self, lights: &[f64]) -> f64 {
@@ -102,10 +106,11 @@ impl<'a> Bench<'a> {
 
     /// At a Level.
     pub(super) fn at(&mut self, level: Level, from: From) -> Deviation {
-        let lights = self.lights(level, from);
+        let stands = self.standing.at(level, from);
+        let lights = self.lights(&stands);
         let (flux, full) = (self.flux(&lights), self.flux(&self.full));
         let asked = self.asked(level);
-        let colour = chromaticity(&self.channels, &lights);
+        let colour = self.colour(&stands, &lights);
         let away = |other: Option<Uv>| colour.zip(other).map_or(0.0, |(a, b)| a.distance(b));
         Deviation {
             flux: (flux / (asked * self.asked_flux()) - 1.0).abs(),
@@ -121,10 +126,12 @@ impl<'a> Bench<'a> {
     pub(super) fn across(&mut self, change: Change) -> Option<(Level, Deviation)> {
         let level = self.level_of(change)?;
         let below = Level::from_bits(level.to_bits() - 1);
-        let [before, after] = [below, level].map(|level| self.lights(level, change.from));
+        let stands = [below, level].map(|level| self.standing.at(level, change.from));
+        let [before, after] = stands.each_ref().map(|stands| self.lights(stands));
         let rise = self.flux(&after) / self.flux(&before);
         let asked = self.asked(level) / self.asked(below);
-        let [one, other] = [&before, &after].map(|lights| chromaticity(&self.channels, lights));
+        let [one, other] = [(&stands[0], &before), (&stands[1], &after)]
+            .map(|(stands, lights)| self.colour(stands, lights));
         Some((
             level,
             Deviation {

@@ -11,6 +11,7 @@ use crate::optics::drivers::{
     Buck, BuckFigures, Driver, Exponential, ExponentialFigures, Shunt, ShuntFigures, Slew,
     SlewFigures,
 };
+use crate::run::SetPoint;
 
 /// A luminaire as it came off the line: the same number gives the same unit, whatever was drawn before. Every figure is spread
 /// evenly between its tolerances, a chromaticity evenly over its circle: what passes an incoming inspection, no bell curve.
@@ -36,7 +37,13 @@ impl Dice {
     fn channel(&mut self, design: &Description, channel: &mut Channel) {
         let spread = design.spread;
         channel.flux_lm *= self.factor(spread.flux);
-        (channel.x, channel.y) = self.chromaticity(channel, spread.chromaticity_uv);
+        let (x, y) = self.chromaticity(channel, spread.chromaticity_uv);
+        let (right, up) = (x - channel.x, y - channel.y);
+        let set_points = channel.rows.iter().map(|row| SetPoint::of(channel, row));
+        let lights: Vec<_> = set_points.map(|set_point| set_point.light).collect();
+        let led = channel.over_current.as_ref();
+        channel.over_current = led.map(|led| led.moved(right, up));
+        (channel.x, channel.y) = (x, y);
         let edges = Edges {
             rise: self.factor(spread.rise),
             fall: self.factor(spread.fall),
@@ -45,7 +52,7 @@ impl Dice {
         };
         // A driver that would be impossible stays as designed: only a buck's delay can come beyond its off-time.
         channel.driver = edges.of(&channel.driver).unwrap_or(channel.driver);
-        self.ratios(channel, spread.range_ratio);
+        self.ratios(channel, &lights, spread.range_ratio);
     }
 
     fn chromaticity(&mut self, channel: &Channel, radius: f64) -> (f64, f64) {
@@ -64,11 +71,13 @@ impl Dice {
         (xy.x, xy.y)
     }
 
-    /// Rows of one set point share its ratio; the highest set point is what others are told of.
-    fn ratios(&mut self, channel: &mut Channel, tolerance: f64) {
+    /// Rows of one set point share its ratio; the highest set point is what others are told of. The unit's own ratio is that
+    /// of its light.
+    fn ratios(&mut self, channel: &mut Channel, lights: &[f64], tolerance: f64) {
         let mut drawn: Vec<(f64, f64)> = Vec::new();
-        for row in &mut channel.rows {
-            let designed = row.range_ratio;
+        for (row, light) in channel.rows.iter_mut().zip(lights) {
+            row.current_ratio = None;
+            let designed = light.recip();
             if designed == 1.0 {
                 continue;
             }
@@ -173,6 +182,7 @@ mod tests {
                     from_light: 0.01,
                     range_ratio: 10.0,
                     stretch: 2,
+                    ..OperatingRow::PLAIN
                 },
                 OperatingRow {
                     from_light: 0.05,

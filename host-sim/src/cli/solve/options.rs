@@ -44,7 +44,7 @@ pub(in crate::cli) struct Solve {
     pub(super) dim_to_warm: Option<Range>,
 
     /// Recipes for a fade along the Planckian locus, all of one flux, and how far from the locus it strays with and
-    /// without those in between
+    /// without those in between; with --toml a fade of the script through them
     #[arg(long, group = "colour", value_name = "K..K", value_parser = range)]
     pub(super) fade: Option<Range>,
 

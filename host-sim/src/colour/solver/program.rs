@@ -7,6 +7,9 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 /// Shares nearer to 0 or to their highest than this, as a part of that, are there.
 const AT_BOUND: f64 = 1e-9;
 
+/// A share so small beside the largest is a speck that rounding leaves, if the colour is reached without it as well.
+const SPECK: f64 = 1e-5;
+
 /// A flux that can be reached.
 #[derive(Clone, Copy)]
 pub(super) struct Flux {
@@ -62,6 +65,39 @@ impl<'a> Program<'a> {
 
     /// The shares that give this flux with the largest share smallest, then with the least sum of shares.
     pub(super) fn even_load(&self, flux: Flux) -> Result<Vec<f64>, Refused> {
+        let shares = self.with_specks(flux)?;
+        let largest = shares.iter().copied().fold(0.0, f64::max);
+        let is_speck = |k: usize| shares[k] > 0.0 && shares[k] < SPECK * largest;
+        if !(0..shares.len()).any(is_speck) {
+            return Ok(shares);
+        }
+        let without = self.without(is_speck).with_specks(flux);
+        let is_as_even = |shares: &Vec<f64>| {
+            shares.iter().copied().fold(0.0, f64::max) <= largest * (1.0 + SPECK)
+        };
+        Ok(without.ok().filter(is_as_even).unwrap_or(shares))
+    }
+
+    /// The same with some channels left dark.
+    fn without(&self, is_dark: impl Fn(usize) -> bool) -> Self {
+        let kept = |row: &Vec<f64>| {
+            let parts = self.parts.iter().zip(row);
+            let parts = parts.filter(|(k, _)| !is_dark(**k));
+            parts.map(|(_, pull)| *pull).collect()
+        };
+        Self {
+            channels: self.channels,
+            equations: self.equations.iter().map(kept).collect(),
+            parts: self
+                .parts
+                .iter()
+                .copied()
+                .filter(|k| !is_dark(*k))
+                .collect(),
+        }
+    }
+
+    fn with_specks(&self, flux: Flux) -> Result<Vec<f64>, Refused> {
         let part = flux.asked_lm / flux.reachable_lm;
         let mut problem = Problem::new(OptimizationDirection::Minimize);
         let variables = variables(&mut problem, &vec![0.0; self.parts.len()], 1.0 / part);

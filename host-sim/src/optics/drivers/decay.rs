@@ -1,5 +1,7 @@
 //! Light that lasts a little longer than its current: phosphors.
 
+use std::f64::consts::TAU;
+
 use super::DriverError;
 use super::error::within;
 
@@ -12,72 +14,63 @@ pub struct Decay {
     pub constant_s: f64,
 }
 
-/// One or two light-decay time constants, applied to the charge of each tick; the rest of the light is prompt.
-///
-/// An exact one-pole filter of a current that is even over its tick. No light is lost: what is not given off yet is
-/// stored. *Cost*: two products a constant and tick.
-#[derive(Clone, Debug)]
-pub struct LightDecay {
-    prompt: f64,
-    poles: Vec<Pole>,
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Pole {
-    part: f64,
-    /// What a tick leaves of light stored at its begin.
-    kept: f64,
-    /// What a tick's end has stored of light that came during the tick.
-    caught: f64,
-    /// Light still to come, in ticks at full current.
-    stored: f64,
-}
+/// None, one or two light-decay time constants; the rest of the light is prompt. No light is lost, some of it comes later.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LightDecay([Option<Decay>; 2]);
 
 impl LightDecay {
-    /// For ticks of `tick_s` seconds.
+    /// All light is prompt.
+    pub const NONE: Self = Self([None; 2]);
+
+    /// Of these parts of the light.
     ///
     /// # Errors
     /// [`DriverError::Figure`] for more than two constants, for one out of range, and for parts that add up to over 1.
-    pub fn new(decays: &[Decay], tick_s: f64) -> Result<Self, DriverError> {
-        within("tick", tick_s, 1e-9, 1.0)?;
+    pub fn new(decays: &[Decay]) -> Result<Self, DriverError> {
         within("number of time constants", decays.len() as f64, 0.0, 2.0)?;
         for decay in decays {
             within("part of the light", decay.part, 0.0, 1.0)?;
             within("light-decay time constant", decay.constant_s, 1e-12, 1.0)?;
         }
         let slow: f64 = decays.iter().map(|decay| decay.part).sum();
-        within("sum of the parts", slow, 0.0, 1.0)?;
-        let pole = |decay: &Decay| {
-            let ticks = tick_s / decay.constant_s;
-            Pole {
-                part: decay.part,
-                kept: (-ticks).exp(),
-                caught: -(-ticks).exp_m1() / ticks,
-                stored: 0.0,
-            }
-        };
-        Ok(Self {
-            prompt: 1.0 - slow,
-            poles: decays.iter().map(pole).collect(),
-        })
+        // Parts such as 0.7 and 0.3 may add up to a hair more.
+        within("sum of the parts", slow, 0.0, 1.0 + 1e-12)?;
+        Ok(Self([decays.first().copied(), decays.get(1).copied()]))
     }
 
-    /// The light of the next tick from its charge, both in ticks at full current.
-    #[inline]
-    pub fn tick(&mut self, charge: f64) -> f64 {
-        let mut light = self.prompt * charge;
-        for pole in &mut self.poles {
-            let came = pole.part * charge;
-            let stored = pole.stored * pole.kept + came * pole.caught;
-            light += pole.stored + came - stored;
-            pole.stored = stored;
-        }
-        light
+    /// The parts that decay.
+    pub fn decays(&self) -> impl Iterator<Item = Decay> + use<> {
+        self.0.into_iter().flatten()
     }
 
-    /// Light stored, still to come, in ticks at full current.
+    /// Part of the light that comes at once.
     #[must_use]
-    pub fn stored(&self) -> f64 {
-        self.poles.iter().map(|pole| pole.stored).sum()
+    pub fn prompt(&self) -> f64 {
+        1.0 - self.decays().map(|decay| decay.part).sum::<f64>()
+    }
+
+    /// Whether all light comes at once.
+    #[must_use]
+    pub fn is_none(&self) -> bool {
+        self.decays().all(|decay| decay.part == 0.0)
+    }
+
+    /// The longest time constant in seconds, 0 where all light is prompt.
+    #[must_use]
+    pub fn longest_s(&self) -> f64 {
+        let lit = self.decays().filter(|decay| decay.part > 0.0);
+        lit.map(|decay| decay.constant_s).fold(0.0, f64::max)
+    }
+
+    /// What a line of a frequency in Hz is multiplied by: real and imaginary part of
+    /// `prompt + sum of part / (1 + 2 pi i f tau)`.
+    #[must_use]
+    pub fn response(&self, hertz: f64) -> (f64, f64) {
+        let prompt = (self.prompt(), 0.0);
+        self.decays().fold(prompt, |(real, imaginary), decay| {
+            let late = TAU * hertz * decay.constant_s;
+            let size = decay.part / (1.0 + late * late);
+            (real + size, imaginary - size * late)
+        })
     }
 }

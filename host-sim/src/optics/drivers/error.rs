@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::numbers::quantity;
+use crate::numbers::{percent, quantity};
 
 /// A driver that cannot be, or cannot be gated by this stream.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,6 +51,13 @@ pub enum DriverError {
     CapacitorWithoutResistance,
     /// A table of figures against current is empty, or its currents do not rise.
     Knots,
+    /// An efficacy falls faster than the current rises: the light of a set point is not that of one current.
+    LightFalls {
+        /// Current of the knot below, over the full one.
+        from: f64,
+        /// Current of the knot above.
+        to: f64,
+    },
 }
 
 impl DriverError {
@@ -69,6 +76,9 @@ impl DriverError {
             }
             Self::CapacitorWithoutResistance => "a resistance above 0, or no capacitor".to_owned(),
             Self::Knots => "1 knot or more, their currents rising".to_owned(),
+            Self::LightFalls { .. } => {
+                "an efficacy that falls less than the current rises".to_owned()
+            }
         }
     }
 }
@@ -117,6 +127,13 @@ impl fmt::Display for DriverError {
                 write!(to, "an output capacitor needs a string with resistance")
             }
             Self::Knots => write!(to, "the table against current is empty or does not rise"),
+            Self::LightFalls { from, to: above } => {
+                let [from, above] = [from, above].map(percent);
+                write!(
+                    to,
+                    "the light falls as the current rises from {from} to {above}"
+                )
+            }
         }
     }
 }

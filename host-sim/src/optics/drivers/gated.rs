@@ -1,6 +1,7 @@
 //! A driver gated by a one-bit stream, tick by tick.
 
 use super::any::Any;
+use super::buck::Memory;
 use super::charge::Charge;
 use super::count::Count;
 use super::edges::Edges;
@@ -37,6 +38,8 @@ pub struct Gated {
     plant: Any,
     /// Edges that add up at this stream's shortest runs.
     edges: Option<Edges>,
+    /// Ticks of a buck that were seen before.
+    memory: Option<Memory>,
     drawn: f64,
 }
 
@@ -70,8 +73,18 @@ impl Gated {
             delay: GateDelay::new(on_s, off_s),
             plant: Any::new(driver),
             edges: edges.filter(|edges| edges.leave_whole(tick_s * f64::from(stretch))),
+            memory: matches!(driver, Driver::Buck(_)).then(Memory::new),
             drawn: 0.0,
         })
+    }
+
+    /// Computes every tick anew, also those of a buck that were seen before: what the memory of a buck is held against.
+    #[must_use]
+    pub fn without_memory(self) -> Self {
+        Self {
+            memory: None,
+            ..self
+        }
     }
 
     /// Light lost at each rising edge of the stream, in ticks at full current (below 0: won): `charge = ones - loss x
@@ -84,12 +97,27 @@ impl Gated {
     /// The charge of the next tick.
     #[inline]
     pub fn tick(&mut self, on: bool) -> f64 {
+        if let (Some(memory), Any::Buck(plant)) = (&mut self.memory, &mut self.plant) {
+            let charge = memory.tick(plant, on, self.tick_s);
+            self.drawn = charge.drawn / self.tick_s;
+            return charge.light / self.tick_s;
+        }
         self.advance(on, &mut Blind)
+    }
+
+    /// Whether it gives and draws nothing until the stream's next 1. Said of bucks alone, from the second dark tick on.
+    #[must_use]
+    pub fn is_dark(&self) -> bool {
+        self.memory.as_ref().is_some_and(Memory::is_dark)
     }
 
     /// As [`Gated::tick`]; corners of the current's curve are added to `corners`, straight lines between them. Two at one
     /// time make an edge; curves get points enough for a plot.
     pub fn trace(&mut self, on: bool, corners: &mut Vec<Corner>) -> f64 {
+        if let (Some(memory), Any::Buck(plant)) = (&mut self.memory, &mut self.plant) {
+            memory.leave(plant);
+            self.delay.settle(plant.is_on());
+        }
         self.advance(on, &mut Drawing::on(corners))
     }
 
@@ -120,9 +148,15 @@ impl Gated {
     /// Steps the ticks from `from` on.
     fn every_tick(&mut self, words: &[u32], from: usize) -> f64 {
         let (mut light, mut drawn) = (0.0, 0.0);
-        for tick in from..32 * words.len() {
+        let mut tick = from;
+        while tick < 32 * words.len() {
+            if tick.is_multiple_of(32) && words[tick / 32] == 0 && self.is_dark() {
+                tick += 32;
+                continue;
+            }
             light += self.tick(words[tick / 32] << (tick % 32) >> 31 == 1);
             drawn += self.drawn;
+            tick += 1;
         }
         self.drawn = drawn;
         light

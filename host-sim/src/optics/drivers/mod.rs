@@ -8,6 +8,7 @@ mod buck;
 mod charge;
 mod count;
 mod decay;
+mod decaying;
 mod edge_correction;
 mod edges;
 mod error;
@@ -24,6 +25,7 @@ mod watch;
 
 pub use buck::{Buck, BuckDesign, BuckFigures, MeanSpread};
 pub use decay::{Decay, LightDecay};
+pub use decaying::DecayingLight;
 pub use edge_correction::{EdgeCorrection, EdgeTimes};
 pub use error::DriverError;
 pub use exponential::{Exponential, ExponentialFigures};

@@ -15,6 +15,9 @@ pub struct Knot {
     pub xy: Xy,
 }
 
+/// Halvings of a current's range that leave rounding alone.
+const HALVINGS: u32 = 60;
+
 /// Efficacy and chromaticity between knots on straight lines, beyond them as at the last.
 ///
 /// A stream at one set point has one current, so that light stays in proportion; a lower set point, and dimming by the
@@ -26,7 +29,8 @@ impl OverCurrent {
     /// From knots in the order of their currents.
     ///
     /// # Errors
-    /// [`DriverError::Knots`] for none, or currents that do not rise; [`DriverError::Figure`] for one out of range.
+    /// [`DriverError::Knots`] for none, or currents that do not rise; [`DriverError::LightFalls`] for light that does not rise
+    /// with the current; [`DriverError::Figure`] for one out of range.
     pub fn new(knots: &[Knot]) -> Result<Self, DriverError> {
         for knot in knots {
             within("current of a knot", knot.current, f64::MIN_POSITIVE, 10.0)?;
@@ -40,7 +44,33 @@ impl OverCurrent {
         if knots.is_empty() || !rise {
             return Err(DriverError::Knots);
         }
+        let falls = knots.windows(2).find(|pair| light_falls(pair[0], pair[1]));
+        if let Some([below, above]) = falls {
+            return Err(DriverError::LightFalls {
+                from: below.current,
+                to: above.current,
+            });
+        }
         Ok(Self(knots.to_vec()))
+    }
+
+    /// Its knots, in the order of their currents.
+    #[must_use]
+    pub fn knots(&self) -> &[Knot] {
+        &self.0
+    }
+
+    /// The same LED with a chromaticity that lies elsewhere, by as much at every current.
+    #[must_use]
+    pub fn moved(&self, x: f64, y: f64) -> Self {
+        let moved = |knot: &Knot| Knot {
+            xy: Xy {
+                x: knot.xy.x + x,
+                y: knot.xy.y + y,
+            },
+            ..*knot
+        };
+        Self(self.0.iter().map(moved).collect())
     }
 
     /// Efficacy at a current, both over those at full current.
@@ -53,6 +83,21 @@ impl OverCurrent {
     #[must_use]
     pub fn light(&self, current: f64) -> f64 {
         current * self.efficacy(current) / self.efficacy(1.0)
+    }
+
+    /// The current, 0 to 10, that gives a light, both over the full ones; light rises with the current. Exact to 1e-14.
+    #[must_use]
+    pub fn current(&self, light: f64) -> f64 {
+        let (mut below, mut above) = (0.0, 10.0);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(below, above);
+            if self.light(middle) < light {
+                below = middle;
+            } else {
+                above = middle;
+            }
+        }
+        f64::midpoint(below, above)
     }
 
     /// Chromaticity at a current over the full one.
@@ -76,4 +121,12 @@ impl OverCurrent {
             (None, None) => 1.0,
         }
     }
+}
+
+/// Whether light falls anywhere between two knots: current x efficacy is a parabola there, whose slope goes straight.
+fn light_falls(below: Knot, above: Knot) -> bool {
+    let slope = (above.efficacy - below.efficacy) / (above.current - below.current);
+    [below, above]
+        .iter()
+        .any(|knot| knot.efficacy + knot.current * slope <= 0.0)
 }

@@ -22,8 +22,8 @@ const TABLE: usize = 2;
 const NARROW: usize = 76;
 
 const LEGEND: &str = "ticks: tick rate. edges: rising and falling edges a second of all channels, at the light that has most. \
-    cycles: a tick, for all channels, estimated from the project's ledger of Cortex-M0 cycle counts (word kernels, no wait \
-    states); load: those over the chip's clock; more than 100 % takes kernels that copy or skip words, or a faster chip. \
+    cycles: a tick, of all channels, by the project's ledger of a Cortex-M0: of making the streams, and where the file has a \
+    [chip] of all that it does for the light; load: those over the chip's clock; more than 100 % takes a faster chip. \
     margin: the worst figure over its limit. Averages, colour and fades are left to `check`.";
 
 /// What was searched, the front row by row, or what stands in the way; in lines of `width` columns, taken into [`WIDTHS`].
@@ -55,7 +55,7 @@ fn space_words(space: &Space) -> String {
     let assumed = if rates.is_stated {
         ""
     } else {
-        " (assumed: [explore] states no chip_hz)"
+        " (assumed: the file has no [chip], and [explore] no chip_hz)"
     };
     let left_out = match space.ratios_left_out {
         0 => String::new(),

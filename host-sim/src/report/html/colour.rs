@@ -24,9 +24,11 @@ pub(super) fn section(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
             @if !checked.observed.white_fades.is_empty() {
                 h3 { "Fades between whites" }
                 p {
-                    "Shares go straight, and so does the colour, but the Planckian locus is bent: shown is the white on the way "
-                    "that is farthest from it. " code { "milliglow solve --fade" } " gives recipes in between."
+                    "Straight in channel light, the colour goes straight as well, but the Planckian locus is bent. A fade " code { "through" }
+                    " recipes in between keeps near it: " code { "milliglow solve --fade 2700..6500 --toml" } " writes one. Shown is the white on "
+                    "the way that is farthest from the locus, on a straight way and as the fade goes."
                 }
+                (grid(&[fade_figure(checked)]))
                 (white_fades(checked))
             }
         }
@@ -50,6 +52,14 @@ fn figures(checked: &Checked, locus: &[(f64, f64)]) -> Vec<Figure> {
         ));
     }
     figures
+}
+
+fn fade_figure(checked: &Checked) -> Figure {
+    Figure::new(
+        plots::white_fades(checked),
+        "Duv through fades between whites",
+        "Distance from the Planckian locus in CIE 1960 u, v, above it positive. Dashes show the same fade without its recipes in between.",
+    )
 }
 
 fn diagram(checked: &Checked, locus: &[(f64, f64)]) -> Figure {
@@ -106,7 +116,6 @@ fn rows(checked: &Checked, dimming: &Dimming) -> Markup {
 }
 
 fn white_fades(checked: &Checked) -> Markup {
-    let far = |worst: Option<White>| worst.map_or("some of it is no white".to_owned(), white);
     html! {
         div.scroll {
             table.flicker {
@@ -115,16 +124,18 @@ fn white_fades(checked: &Checked) -> Markup {
                         th scope="col" { "Fade" }
                         th scope="col" { "From" }
                         th scope="col" { "To" }
-                        th scope="col" { "Farthest from the locus" }
+                        th scope="col" { "Farthest from the locus, straight" }
+                        th scope="col" { "as it goes" }
                     }
                 }
                 tbody {
                     @for fade in &checked.observed.white_fades {
                         tr {
-                            th scope="row" { (name(checked, fade)) }
+                            th scope="row" { (plots::white_fade_name(checked, fade)) }
                             td { (white(fade.from)) }
                             td { (white(fade.to)) }
-                            td { (far(fade.worst)) }
+                            td { (far(&fade.straight)) }
+                            td { (as_it_goes(checked, fade)) }
                         }
                     }
                 }
@@ -133,13 +144,16 @@ fn white_fades(checked: &Checked) -> Markup {
     }
 }
 
-fn name(checked: &Checked, fade: &WhiteFade) -> String {
-    let recipe = checked.description.script[fade.fade].recipe;
-    format!(
-        "{}: {}",
-        fade.fade + 1,
-        checked.description.recipes[recipe].name
-    )
+fn far(way: &[White]) -> String {
+    WhiteFade::farthest(way).map_or("some of it is no white".to_owned(), white)
+}
+
+fn as_it_goes(checked: &Checked, fade: &WhiteFade) -> String {
+    match checked.description.script[fade.fade].through.len() {
+        0 if fade.along == fade.straight => "straight".to_owned(),
+        0 => format!("{}, along knots", far(&fade.along)),
+        through => format!("{}, through {through} recipes", far(&fade.along)),
+    }
 }
 
 fn white(white: White) -> String {
@@ -155,7 +169,13 @@ mod tests {
     fn the_tables_hold_what_was_found() {
         let page = super::section(&fixture::checked(), &fixture::locus()).into_string();
         let passes = format!("{} light", percent(9e-6));
-        for text in [&*passes, "3900 K, Duv +0.0081", "2: stars", "by streams"] {
+        for text in [
+            &*passes,
+            "3900 K, Duv +0.0081",
+            "6500 K, Duv +0.0030, along knots",
+            "2: stars",
+            "by streams",
+        ] {
             assert!(page.contains(text), "{text}");
         }
     }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{bucks, bus, colour, drivers, flicker, pictures, warm};
+use super::{bucks, bus, chip, colour, drivers, flicker, pictures, warm};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -26,6 +26,7 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
         (pictures::sights(checked))
         (colour::section(checked, locus))
         (warm::section(checked))
+        (chip::section(checked))
     }
 }
 

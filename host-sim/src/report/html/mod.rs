@@ -2,6 +2,7 @@
 
 mod bucks;
 mod bus;
+mod chip;
 mod colour;
 mod comparison;
 mod drivers;

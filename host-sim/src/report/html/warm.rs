@@ -37,7 +37,7 @@ fn colour(checked: &Checked) -> Markup {
             "figure stands for comparison. Shifts count from the recipe's colour, in n-steps of 0.0011 in u′v′."
         }
         (grid(&[figure(checked, false), figure(checked, true)]))
-        @for recipe in &checked.observed.warmed { (table(checked, recipe)) }
+        (table(checked))
         p {
             "Drift is how far the peak of the warmest channel moves against 25 °C: 0.03 to 0.15 nm a degree, typical ranges from "
             "memory. It shifts the colour as well; it is reported here and not corrected."
@@ -62,54 +62,70 @@ fn figure(checked: &Checked, is_corrected: bool) -> Figure {
     Figure::new(plots::warm_shift(checked, is_corrected), title, caption)
 }
 
-fn table(checked: &Checked, recipe: &WarmedRecipe) -> Markup {
-    let names = checked.description.recipes.iter();
-    let name = names.map(|recipe| &recipe.name).nth(recipe.recipe);
-    let lights: Vec<f64> = checked
-        .observed
-        .holds
-        .iter()
-        .map(|hold| hold.light)
-        .collect();
-    let rows = recipe.rows.iter();
-    let shown = rows.filter(|row| row.when == WarmedWhen::AfterFull || lights.contains(&row.light));
+const HEADS: [&str; 8] = [
+    "n-steps without correction",
+    "with",
+    "warmest junction without, °C",
+    "flux without, lm",
+    "with",
+    "power without, W",
+    "with",
+    "drift, nm",
+];
+
+fn table(checked: &Checked) -> Markup {
     html! {
         div.scroll {
-            table {
-                caption { "Recipe " (name.map_or("", |name| name)) }
+            table.flicker.close {
                 thead { tr {
-                    @for head in ["light", "shift without", "with", "warmest without, °C", "flux without, lm", "with",
-                        "power without, W", "with", "drift, nm"] {
-                        th scope="col" { (head) }
-                    }
+                    th scope="col" { "Recipe and light" }
+                    @for head in HEADS { th.number scope="col" { (head) } }
                 } }
-                tbody { @for row in shown { (table_row(row)) } }
+                tbody { @for warmed in &checked.observed.warmed { (rows(checked, warmed)) } }
             }
         }
     }
 }
 
-fn table_row(row: &Warmed) -> Markup {
+/// At the lights that are held.
+fn rows(checked: &Checked, warmed: &WarmedRecipe) -> Markup {
+    let held = |light: f64| {
+        checked
+            .observed
+            .holds
+            .iter()
+            .any(|hold| hold.light == light)
+    };
+    let name = &checked.description.recipes[warmed.recipe].name;
+    let rows = warmed.rows.iter();
+    let shown = rows.filter(|row| row.when == WarmedWhen::AfterFull || held(row.light));
+    html! { @for row in shown { (table_row(name, row)) } }
+}
+
+fn table_row(name: &str, row: &Warmed) -> Markup {
     let when = match row.when {
         WarmedWhen::Settled => "",
         WarmedWhen::AfterFull => ", 1 s after full",
     };
-    let steps = |state: &WarmState| significant(state.shift / N_STEP, 3);
     let short = |value: f64| significant(value, 3);
+    let steps = |state: &WarmState| short(state.shift / N_STEP);
     let warmest = row.plain.junctions.iter().copied().fold(f64::MIN, f64::max);
-    let [least, most] = wavelength_drift(&row.plain).map(short);
+    let [least, most] = wavelength_drift(&row.plain).map(|nm| significant(nm, 2));
     let (plain, corrected) = (&row.plain, &row.corrected);
+    let cells = [
+        steps(plain),
+        steps(corrected),
+        short(warmest),
+        short(plain.flux_lm),
+        short(corrected.flux_lm),
+        short(plain.power_w),
+        short(corrected.power_w),
+        format!("{least} to {most}"),
+    ];
     html! {
         tr {
-            td { (percent(row.light)) (when) }
-            td { (steps(plain)) }
-            td { (steps(corrected)) }
-            td { (short(warmest)) }
-            td { (short(plain.flux_lm)) }
-            td { (short(corrected.flux_lm)) }
-            td { (short(plain.power_w)) }
-            td { (short(corrected.power_w)) }
-            td { (least) " to " (most) }
+            th scope="row" { (name) ", " (percent(row.light)) (when) }
+            @for cell in cells { td.number { (cell) } }
         }
     }
 }
@@ -118,13 +134,16 @@ fn powers(checked: &Checked) -> Markup {
     let cap = checked.description.board.power_cap_w;
     let over = |power: f64| cap.is_some_and(|cap| power > cap * (1.0 + 1e-5));
     let cell = |power: f64| {
-        html! { td { (significant(power, 3)) @if over(power) { " (above the cap)" } } }
+        html! { td.number { (significant(power, 3)) @if over(power) { " (above the cap)" } } }
     };
     let ends = checked
         .observed
         .fade_powers
         .iter()
         .zip(&checked.description.script);
+    let caption = "Electrical power of all channels, at each place of the script the highest nearby. With the correction a warm luminaire \
+                   takes more, to give the flux that it has lost.";
+    let figure = Figure::new(plots::power(checked), "Power through the script", caption);
     html! {
         h3 { "Power through the script" }
         p {
@@ -133,18 +152,19 @@ fn powers(checked: &Checked) -> Markup {
                 None => { "Highest electrical power of each fade; the file names no cap (" code { "power_cap_w" } " in [board])." }
             }
         }
+        (grid(&[figure]))
         div.scroll {
-            table {
+            table.flicker {
                 thead { tr {
-                    @for head in ["fade", "to", "without correction, W", "with, W"] { th scope="col" { (head) } }
+                    @for head in ["fade", "to"] { th scope="col" { (head) } }
+                    @for head in ["without correction, W", "with, W"] { th.number scope="col" { (head) } }
                 } }
                 tbody {
                     @for (i, (power, fade)) in ends.enumerate() {
                         tr {
-                            td { (i + 1) }
+                            th scope="row" { (i + 1) }
                             td { (checked.description.recipes[fade.recipe].name) }
-                            (cell(power.peak_w))
-                            (cell(power.corrected_peak_w))
+                            @for power in power.peak_w { (cell(power)) }
                         }
                     }
                 }

@@ -43,7 +43,9 @@ fn white_fade(checked: &Checked, fade: &WhiteFade) -> Value {
         "recipe": checked.description.recipes[recipe].name,
         "from": white(fade.from),
         "to": white(fade.to),
-        "worst": fade.worst.map(white),
+        "through": checked.description.script[fade.fade].through.len(),
+        "worst_straight": WhiteFade::farthest(&fade.straight).map(white),
+        "worst": WhiteFade::farthest(&fade.along).map(white),
     })
 }
 
@@ -67,6 +69,7 @@ mod tests {
             (&fade["fade"], &fade["recipe"]),
             (&2.into(), &"stars".into())
         );
-        assert_eq!(fade["worst"]["duv"], 0.0081);
+        assert_eq!(fade["worst_straight"]["duv"], 0.0081);
+        assert_eq!(fade["worst"]["duv"], 0.003);
     }
 }

@@ -1,6 +1,7 @@
 //! The result of `check` as one JSON document.
 
 mod bus;
+mod chip;
 mod colours;
 mod comparison;
 mod drivers;
@@ -30,8 +31,9 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `drivers` | array, one object per recipe and test light, see below; information |
 /// | `buck_designs` | array, one object per channel with a buck converter, see below; information |
 /// | `warm` | the recipes in the warm luminaire, and power, see below |
+/// | `chip` | what the luminaire takes of the chip that the file describes, or null, see below |
 /// | `colours` | array, one object per recipe, see below |
-/// | `white_fades` | array, one object per fade of the script from one white to another: `fade` (its number, from 1), `recipe` it goes to, and `from`, `to` and `worst` (the white on its way that is farthest from the Planckian locus, null where some of the way is no white), each `cct_k` and `duv` |
+/// | `white_fades` | array, one object per fade of the script from one white to another: `fade` (its number, from 1), `recipe` it goes to, how many recipes it goes `through`, and `from`, `to`, `worst` (the white on its way that is farthest from the Planckian locus, null where some of the way is no white) and `worst_straight` (the same of a straight way), each `cct_k` and `duv` |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 /// | `spread` | only where asked for: what most units of a series hold, see below |
@@ -138,6 +140,17 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `plain`, `corrected` | without and with the core's flux correction: `delta_uv` from the recipe's colour, `junctions_celsius`, `flux_lm`, `power_w` |
 /// | `wavelength_drift_nm` | least and most by which the peaks of the warmest channel move against 25 °C (typical ranges from memory); information, never corrected |
 ///
+/// A chip, by the ledger of a Cortex-M0:
+///
+/// | key | holds |
+/// |---|---|
+/// | `luminaire_bytes`, `buffer_bytes` | RAM of state and buffers |
+/// | `streams_cycles_a_tick`, `packing_cycles_a_tick` | cycles of all channels, each in its costliest row, and of the form that is put out |
+/// | `transfers_hz` | transfers a second |
+/// | `control_cycles`, `longest_control_cycles` | of a control step; where all rows change, or out of the dark |
+/// | `streams_share`, `control_share`, `dma_stall_share`, `cpu_share` | parts of the clock, and their sum; `streams_share` with the packing |
+/// | `half_s`, `filling_s`, `waiting_s`, `slack_s` | how long a half of the buffer lasts, its filling takes and has to wait, and the first less the second |
+///
 /// A colour:
 ///
 /// | key | holds |
@@ -160,6 +173,7 @@ pub fn json(checked: &Checked) -> Value {
         "drivers": drivers::drivers(checked),
         "buck_designs": buck_designs(&checked.description),
         "warm": warm::warm(checked),
+        "chip": chip::chip(&checked.description),
         "colours": colours::colours(checked),
         "white_fades": colours::white_fades(checked),
         "bands": bands(),

@@ -12,9 +12,9 @@ pub(super) fn warm(checked: &Checked) -> Value {
         let name = &checked.description.recipes[warmed.recipe].name;
         warmed.rows.iter().map(move |row| object(name, row))
     });
-    let fades = checked.observed.fade_powers.iter().map(|fade| {
-        json!({ "peak_power_w": fade.peak_w, "corrected_peak_power_w": fade.corrected_peak_w })
-    });
+    let fades = checked.observed.fade_powers.iter().map(
+        |fade| json!({ "peak_power_w": fade.peak_w[0], "corrected_peak_power_w": fade.peak_w[1] }),
+    );
     json!({ "recipes": recipes.collect::<Vec<_>>(), "fades": fades.collect::<Vec<_>>() })
 }
 

@@ -21,6 +21,7 @@ mod operating_rows;
 mod pen;
 mod pinst;
 mod point_names;
+mod power;
 mod pulse_rates;
 mod script_light;
 mod spectrum;
@@ -30,6 +31,7 @@ mod uv_diagram;
 mod warm_shift;
 mod waveform;
 mod ways;
+mod white_fades;
 mod zoom;
 
 pub(super) use against_light::{AgainstLight, against_light};
@@ -46,6 +48,7 @@ pub use gamut::gamut;
 pub(super) use light_errors::light_errors;
 pub(super) use operating_rows::operating_rows;
 pub use pinst::pinst;
+pub(super) use power::power;
 pub(super) use pulse_rates::pulse_rates;
 pub(super) use script_light::script_light;
 pub use spectrum::spectrum;
@@ -55,9 +58,12 @@ pub(super) use warm_shift::warm_shift;
 pub use waveform::waveform;
 pub(super) use waveform::waveform_over;
 pub(super) use ways::ways;
+pub(super) use white_fades::{name as white_fade_name, white_fades};
 pub(super) use zoom::zooms;
 
 /// Width of every drawing.
 const WIDTH: f64 = 560.0;
+/// Room at the right of a frame for longer names of lines than most have.
+const LONG_NAMES: f64 = 190.0;
 /// Height of a drawing that has no reason for another one.
 const HEIGHT: f64 = 360.0;

@@ -159,6 +159,7 @@ impl<'a> Legs<'a> {
         self.description.script.push(Fade {
             recipe: self.recipe,
             level: LevelChoice::Level(movement.level.to_bits()),
+            through: Vec::new(),
             seconds: f64::from(of) / self.control_hz,
         });
         self.legs.push(Leg {

@@ -201,6 +201,7 @@ fn scripted(description: &Description, bus: &Bus) -> Description {
     let fade = Fade {
         recipe: bus.recipe,
         level: LevelChoice::Level(0),
+        through: Vec::new(),
         seconds: bus.seconds,
     };
     Description {

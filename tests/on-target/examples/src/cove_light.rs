@@ -1,46 +1,91 @@
-//! Five channels on a port of 16 pins that a DMA writes once a tick.
+//! Five channels on a port of 16 pins that a DMA writes once a tick: the constants that `milliglow emit` made of the cove light.
 
-use milliglow::curve::{Curve, Exponential};
-use milliglow::density::Modulation;
-use milliglow::fade::Pace;
-use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::constant;
+use milliglow::luminaire::Luminaire;
 use milliglow::output::{Half, Refill, SentHalves, port_words};
-use milliglow::{Level, Recipe, Share, constant};
 
 use crate::Seen;
+use crate::emitted::cove_light::{CHANNELS, CONFIGURATION, CONTROL_HZ, Fade, SCRIPT, TICK_HZ};
 use crate::platform::say;
 
-const CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
-const CONFIGURATION: Configuration<5> = Configuration::new(CURVE, [Modulation::FirstOrder; 5], 1);
-/// Red, green, blue, amber, warm white.
-const EVENING: Recipe<5> = Recipe::new([
-    constant!(Share::from_ratio_nearest(1, 2)),
-    constant!(Share::from_ratio_nearest(1, 5)),
-    constant!(Share::from_ratio_nearest(1, 20)),
-    constant!(Share::from_ratio_nearest(4, 5)),
-    Share::FULL,
-]);
-
-/// 128 ticks: at 1 MHz a half lasts 128 us.
+/// 128 ticks: at 750 kHz a half lasts 171 us.
 type HalfBuffer = [[u16; 32]; 4];
-const HALVES_A_CONTROL_STEP: u32 = 8;
+/// 4 500 control steps of 1 kHz: the first fade, and the begin of the second.
+const HALVES: u32 = 26_367;
 
 /// What the DMA's interrupt writes and the main loop reads.
 static SENT: SentHalves = SentHalves::new();
 
+/// The luminaire on its script: a control step takes effect with the first word that begins at or after it.
+struct Playing {
+    luminaire: Luminaire<'static, CHANNELS>,
+    fades: core::slice::Iter<'static, Fade>,
+    /// Control steps until the next fade.
+    steps: u32,
+    /// Words until the next control step.
+    words: u32,
+    /// What those words fall short of it, in ticks over CONTROL_HZ.
+    rest: u32,
+}
+
+/// A word in ticks over CONTROL_HZ; a control step in the same is TICK_HZ.
+const WORD: u32 = 32 * CONTROL_HZ;
+
+impl Playing {
+    fn new() -> Self {
+        Self {
+            luminaire: constant!(Luminaire::new(&CONFIGURATION)),
+            fades: SCRIPT.iter(),
+            steps: 0,
+            words: 0,
+            rest: 0,
+        }
+    }
+
+    fn control_step(&mut self) {
+        if self.steps == 0
+            && let Some(fade) = self.fades.next()
+        {
+            fade.begin(&mut self.luminaire);
+            self.steps = fade.control_steps;
+        }
+        self.steps = self.steps.saturating_sub(1);
+        self.luminaire.control_step();
+        self.words = TICK_HZ / WORD;
+        self.rest += TICK_HZ % WORD;
+        if self.rest >= WORD {
+            self.rest -= WORD;
+            self.words += 1;
+        }
+    }
+
+    fn fill(&mut self, half: &mut HalfBuffer) {
+        for block in half {
+            if self.words == 0 {
+                self.control_step();
+            }
+            self.words -= 1;
+            port_words(&self.luminaire.next_words(), block);
+        }
+    }
+}
+
 /// In place of a DMA: sends a half to pins, then interrupts.
 struct Pins {
     sending: Half,
-    seen: Seen,
-    lit: [u32; 5],
+    seen: [Seen; CHANNELS],
+    lit: [u32; CHANNELS],
 }
 
 impl Pins {
     fn send(&mut self, buffer: &mut [HalfBuffer; 2]) {
-        for &word in self.sending.of(buffer).as_flattened() {
-            self.seen.take(word.into());
-            for (k, lit) in self.lit.iter_mut().enumerate() {
-                *lit += u32::from(word >> k & 1);
+        for block in self.sending.of(buffer) {
+            let pins = self.seen.iter_mut().zip(&mut self.lit);
+            for (pin, (seen, lit)) in pins.enumerate() {
+                let on = |word: u32, tick: &u16| word << 1 | u32::from(tick >> pin & 1);
+                let word = block.iter().fold(0, on);
+                seen.take(word);
+                *lit += word.count_ones();
             }
         }
         self.sending = match self.sending {
@@ -51,43 +96,27 @@ impl Pins {
     }
 }
 
-fn fill(luminaire: &mut Luminaire<'_, 5>, half: &mut HalfBuffer) {
-    for block in half {
-        port_words(&luminaire.next_words(), block);
-    }
-}
-
-/// Up in two seconds at about 1 kHz, and what the pins saw of it.
+/// The begin of the script, and what the pins saw of it.
 pub fn run() {
-    let mut luminaire = constant!(Luminaire::new(&CONFIGURATION));
-    let target = Target {
-        level: Level::FULL,
-        recipe: EVENING,
-    };
-    luminaire.fade_to(&target, Pace::new(2_000));
-    luminaire.control_step();
+    let mut playing = Playing::new();
     let mut buffer: [HalfBuffer; 2] = Default::default();
-    buffer
-        .iter_mut()
-        .for_each(|half| fill(&mut luminaire, half));
+    buffer.iter_mut().for_each(|half| playing.fill(half));
     let mut refill = Refill::new();
     let mut pins = Pins {
         sending: Half::First,
-        seen: Seen::NOTHING,
-        lit: [0; 5],
+        seen: [const { Seen::NOTHING }; CHANNELS],
+        lit: [0; CHANNELS],
     };
-    for _ in 0..2_000 {
-        for _ in 0..HALVES_A_CONTROL_STEP {
-            pins.send(&mut buffer);
-            if let Some(half) = refill.due(&SENT) {
-                fill(&mut luminaire, half.of(&mut buffer));
-                refill.filled(&SENT);
-            }
+    for _ in 0..HALVES {
+        pins.send(&mut buffer);
+        if let Some(half) = refill.due(&SENT) {
+            playing.fill(half.of(&mut buffer));
+            refill.filled(&SENT);
         }
-        luminaire.control_step();
     }
-    say("cove_light", pins.seen.hash());
+    pins.seen
+        .iter()
+        .for_each(|seen| say("channel", seen.hash()));
     pins.lit.iter().for_each(|&lit| say("ticks_lit", lit));
     say("underruns", refill.underruns());
-    say("remaining", luminaire.remaining());
 }

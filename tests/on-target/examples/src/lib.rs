@@ -3,7 +3,10 @@
 #![forbid(unsafe_code)]
 
 pub mod aisle_marker;
+pub mod board;
+pub mod corrected_light;
 pub mod cove_light;
+pub mod emitted;
 pub mod marker_on_bus;
 pub mod platform;
 

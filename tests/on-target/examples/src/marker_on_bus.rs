@@ -1,6 +1,6 @@
 //! The aisle marker of `host-sim/luminaires` on its bus: an interrupt queues frames, the timer's interrupt lets the gear hear
 //! them and posts movements through the mailbox, and the main loop fills streams. It plays the same log as
-//! `milliglow check host-sim/luminaires/aisle-marker.toml`, and says the same hash of streams.
+//! `milliglow check host-sim/luminaires/aisle-marker-on-bus.toml`, and says the same hash of streams.
 
 use core::sync::atomic::{AtomicU32, Ordering};
 

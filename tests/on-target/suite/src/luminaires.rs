@@ -1,11 +1,11 @@
-//! Whole luminaires: ten thousand control steps each through targets, pauses and black, with the ticks of each step.
+//! Whole luminaires: ten thousand control steps each through targets, paths, knots, pauses and black, with the ticks of each step.
 
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{DitherWidth, Modulation};
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Lowest, Luminaire, RangeChoice, Target};
 use milliglow::operating::Table;
-use milliglow::{Level, Light, Recipe, Share, constant};
+use milliglow::{Knots, Level, Light, Path, Recipe, Share, constant};
 
 use crate::random::Random;
 use crate::{Hash, Report, tables};
@@ -67,12 +67,47 @@ fn target<const N: usize>(random: &mut Random) -> Target<N> {
         1 => Level::FULL,
         _ => Level::from_bits(random.any_length() as u16),
     };
-    let recipe = Recipe::new([(); N].map(|()| Share::from_bits(random.any_length())));
-    Target { level, recipe }
+    Target {
+        level,
+        recipe: recipe(random),
+    }
+}
+
+fn recipe<const N: usize>(random: &mut Random) -> Recipe<N> {
+    Recipe::new([(); N].map(|()| Share::from_bits(random.any_length())))
+}
+
+/// Legs of which some are longer than the time to the next target.
+fn path<const N: usize>(random: &mut Random) -> Option<Path<N, 4>> {
+    let recipes = [1, 5, 20, 90].map(|steps| (recipe(random), steps));
+    Path::new(&recipes).ok()
+}
+
+fn knots<const N: usize>(random: &mut Random) -> Option<Knots<N, 4>> {
+    let knot = |level| (Level::from_bits(level), recipe(random));
+    Knots::of_first([3, 9_000, 40_000, 40_001].map(knot), 3).ok()
+}
+
+/// Where the luminaire goes next: mostly to a recipe.
+fn go<'t, const N: usize>(
+    luminaire: &mut Luminaire<'t, N>,
+    random: &mut Random,
+    path: &'t Path<N, 4>,
+    knots: &'t Knots<N, 4>,
+) {
+    let target = target(random);
+    match random.next() % 6 {
+        0 => luminaire.fade_through(target.level, path),
+        1 => luminaire.fade_along(target.level, knots.borrowed(), Pace::new(path.steps())),
+        _ => luminaire.fade_to(&target, Pace::new(random.next() % 200)),
+    }
 }
 
 fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
     let (mut hash, mut random) = (Hash::new(), Random::new(N as u32));
+    let (Some(path), Some(knots)) = (path(&mut random), knots(&mut random)) else {
+        return 0;
+    };
     let Ok(mut luminaire) = Luminaire::new(configuration) else {
         return 0;
     };
@@ -80,7 +115,7 @@ fn script<const N: usize>(configuration: &Configuration<'_, N>) -> u32 {
     for _ in 0..CONTROL_STEPS {
         if until_next == 0 {
             until_next = random.next() % 150 + 1;
-            luminaire.fade_to(&target(&mut random), Pace::new(random.next() % 200));
+            go(&mut luminaire, &mut random, &path, &knots);
         }
         until_next -= 1;
         match until_next {

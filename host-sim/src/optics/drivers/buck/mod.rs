@@ -3,10 +3,13 @@
 mod circuit;
 mod cycle;
 mod design;
+mod locked;
+mod memory;
 mod plant;
 mod search;
 
 pub use design::{BuckDesign, MeanSpread};
+pub(super) use memory::Memory;
 pub(super) use plant::BuckPlant;
 
 use super::DriverError;
@@ -50,6 +53,7 @@ pub struct BuckFigures {
 pub struct Buck {
     figures: BuckFigures,
     design: BuckDesign,
+    line_sensitivity: f64,
 }
 
 impl Buck {
@@ -62,8 +66,16 @@ impl Buck {
         check_ranges(&figures)?;
         check_together(&figures)?;
         check_overshoot(&figures)?;
+        Ok(Self::possible(figures))
+    }
+
+    fn possible(figures: BuckFigures) -> Self {
         let design = design::of(&figures);
-        Ok(Self { figures, design })
+        Self {
+            figures,
+            design,
+            line_sensitivity: line_sensitivity(&figures, design.mean_a),
+        }
     }
 
     /// Its figures.
@@ -83,29 +95,29 @@ impl Buck {
     /// It comes from the delay alone where the string has no resistance: `delay x supply / (inductance x mean)`.
     #[must_use]
     pub fn line_sensitivity(&self) -> f64 {
-        let mean = |part: f64| {
-            let supply_v = self.figures.supply_v * part;
-            let figures = BuckFigures {
-                supply_v,
-                ..self.figures
-            };
-            design::of(&figures).mean_a
-        };
-        let aside = 0.001_f64.min((1.0 - self.figures.string_v / self.figures.supply_v) / 2.0);
-        (mean(1.0 + aside) - mean(1.0 - aside)) / (2.0 * aside * self.design.mean_a)
+        self.line_sensitivity
     }
 
     /// The same without its capacitor.
     pub(super) fn without_capacitor(&self) -> Self {
-        let figures = BuckFigures {
+        Self::possible(BuckFigures {
             output_f: 0.0,
             ..self.figures
-        };
-        Self {
-            figures,
-            design: design::of(&figures),
-        }
+        })
     }
+}
+
+fn line_sensitivity(figures: &BuckFigures, mean_a: f64) -> f64 {
+    let mean = |part: f64| {
+        let supply_v = figures.supply_v * part;
+        design::of(&BuckFigures {
+            supply_v,
+            ..*figures
+        })
+        .mean_a
+    };
+    let aside = 0.001_f64.min((1.0 - figures.string_v / figures.supply_v) / 2.0);
+    (mean(1.0 + aside) - mean(1.0 - aside)) / (2.0 * aside * mean_a)
 }
 
 impl BuckFigures {

@@ -3,6 +3,7 @@
 use super::super::charge::{Charge, Plant};
 use super::super::watch::Watch;
 use super::circuit::{Circuit, Drive, State};
+use super::locked::Locked;
 use super::{Buck, BuckFigures};
 
 /// A buck with its switch.
@@ -13,6 +14,8 @@ pub(in super::super) struct BuckPlant {
     full_a: f64,
     state: State,
     phase: Phase,
+    /// In an unbroken 1 whose cycles repeat; state and phase are those before it.
+    locked: Option<Locked>,
 }
 
 /// What the switch does.
@@ -39,6 +42,7 @@ impl BuckPlant {
             full_a,
             state: State::default(),
             phase: Phase::Open(f64::INFINITY),
+            locked: None,
         }
     }
 
@@ -50,7 +54,54 @@ impl BuckPlant {
         self.phase
     }
 
-    fn drive(&self) -> Drive {
+    /// Whether its gate is on.
+    pub(in super::super) fn is_on(&self) -> bool {
+        self.phase != Phase::Open(f64::INFINITY)
+    }
+
+    /// As if it had come to this.
+    pub(super) fn set(&mut self, state: State, phase: Phase) {
+        (self.state, self.phase, self.locked) = (state, phase, None);
+    }
+
+    /// If its cycles repeat, goes on by them until the gate changes or someone looks.
+    pub(super) fn lock(&mut self) {
+        if self.locked.is_none() {
+            self.locked = Locked::of(self);
+        }
+    }
+
+    fn unlock(&mut self) {
+        if let Some(locked) = self.locked.take() {
+            (self.state, self.phase) = locked.state(self);
+        }
+    }
+
+    /// A state in set points, and in the voltage that they make across the string's resistance.
+    pub(super) fn scaled(&self, state: State) -> (f64, f64) {
+        let set_a = self.figures.set_a;
+        let over_knee = match self.circuit.output_f > 0.0 {
+            true => state.over_knee_v / (set_a * self.circuit.ohm),
+            false => 0.0,
+        };
+        (state.inductor_a / set_a, over_knee)
+    }
+
+    /// The same number for states and phases that differ by less than `same`.
+    pub(super) fn key(&self, same: f64) -> [i64; 4] {
+        let rounded = |value: f64| (value / same).round() as i64;
+        let (inductor, over_knee) = self.scaled(self.state);
+        let (kind, left_s) = match self.phase {
+            Phase::Rising => (0, 0.0),
+            Phase::Late(left_s) => (1, left_s),
+            Phase::Open(f64::INFINITY) => (2, 0.0),
+            Phase::Open(left_s) => (3, left_s),
+        };
+        let left = rounded(left_s / self.figures.off_time_s);
+        [kind, left, rounded(inductor), rounded(over_knee)]
+    }
+
+    pub(super) fn drive(&self) -> Drive {
         match self.phase {
             Phase::Open(_) if self.state.inductor_a <= 0.0 => None,
             Phase::Open(_) => Some(-self.figures.diode_v),
@@ -96,11 +147,8 @@ impl BuckPlant {
         let event_s = self.next_event(drive, limit);
         let seconds = event_s.min(limit);
         let from = self.state;
-        self.state = self.circuit.after(from, drive, seconds);
-        let light = self.circuit.string_charge(from, self.state, drive, seconds);
-        let closed = !matches!(self.phase, Phase::Open(_));
-        let stored = self.circuit.output_f * (self.state.over_knee_v - from.over_knee_v);
-        let drawn = if closed { light + stored } else { 0.0 };
+        let (state, charge) = self.flowed(from, drive, self.phase, seconds);
+        self.state = state;
         if W::SEES {
             self.draw(from, drive, seconds, watch);
         }
@@ -110,7 +158,23 @@ impl BuckPlant {
         if event_s <= limit {
             self.happen();
         }
-        (seconds, Charge { light, drawn })
+        (seconds, charge)
+    }
+
+    /// The state so many seconds later, without an event, and the charges in A s.
+    pub(super) fn flowed(
+        &self,
+        from: State,
+        drive: Drive,
+        phase: Phase,
+        seconds: f64,
+    ) -> (State, Charge) {
+        let state = self.circuit.after(from, drive, seconds);
+        let light = self.circuit.string_charge(from, state, drive, seconds);
+        let closed = !matches!(phase, Phase::Open(_));
+        let stored = self.circuit.output_f * (state.over_knee_v - from.over_knee_v);
+        let drawn = if closed { light + stored } else { 0.0 };
+        (state, Charge { light, drawn })
     }
 
     fn draw<W: Watch>(&self, from: State, drive: Drive, seconds: f64, watch: &mut W) {
@@ -147,6 +211,7 @@ impl<W: Watch> Watch for Later<'_, W> {
 
 impl Plant for BuckPlant {
     fn switch(&mut self, on: bool) {
+        self.unlock();
         self.phase = if on {
             Phase::Rising
         } else {
@@ -155,6 +220,27 @@ impl Plant for BuckPlant {
     }
 
     fn run<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge {
+        if W::SEES {
+            self.unlock();
+        }
+        let charge = match self.locked.take() {
+            Some(mut locked) => {
+                let charge = locked.pass(self, seconds);
+                self.locked = Some(locked);
+                charge
+            }
+            None => self.run_events(seconds, watch),
+        };
+        Charge {
+            light: charge.light / self.full_a,
+            drawn: charge.drawn / self.full_a,
+        }
+    }
+}
+
+impl BuckPlant {
+    /// From event to event; gives the charge in A s.
+    fn run_events<W: Watch>(&mut self, seconds: f64, watch: &mut W) -> Charge {
         let mut charge = Charge::default();
         let mut later = Later { watch, done_s: 0.0 };
         let mut left = seconds;
@@ -164,9 +250,6 @@ impl Plant for BuckPlant {
             charge += flowed;
             left -= passed;
         }
-        Charge {
-            light: charge.light / self.full_a,
-            drawn: charge.drawn / self.full_a,
-        }
+        charge
     }
 }
