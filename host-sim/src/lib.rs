@@ -2,7 +2,7 @@
 //!
 //! The parts follow the way of the data: [`description`] reads a luminaire, [`run`] steps it, [`optics`] make light of
 //! its streams, [`metrics`] make figures of what was seen, [`check`] judges them as [`verdict`]s, [`explore`] searches
-//! designs that pass, [`emit`] writes constants for a firmware, [`report`] shows them; [`cli`] is the program.
+//! designs that pass, [`emit`] writes constants for a firmware, [`faults`] makes things go wrong, [`report`] shows them; [`cli`] is the program.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
@@ -14,6 +14,7 @@ pub mod colour;
 pub mod description;
 pub mod emit;
 pub mod explore;
+pub mod faults;
 pub mod measure;
 pub mod metrics;
 mod numbers;

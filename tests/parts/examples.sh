@@ -11,7 +11,7 @@ mkdir -p "$out"
 cargo build --quiet --manifest-path "$manifest" --target-dir "$out"
 target_cargo build "$target" --quiet --manifest-path "$manifest" --target-dir target/thumb --profile firmware
 
-for example in cove_light aisle_marker corrected_light; do
+for example in cove_light aisle_marker corrected_light marker_on_bus; do
   "$out/debug/$example" >"$out/$example.host.txt"
   timeout 300 qemu-system-arm -machine microbit -kernel "target/thumb/$target/firmware/$example" -nographic \
     -monitor none -serial null -chardev stdio,id=said \
@@ -20,6 +20,13 @@ for example in cove_light aisle_marker corrected_light; do
   diff "$out/$example.host.txt" "$out/$example.txt" || fail "$example does not say what it says on this machine"
   echo "$example: $(wc -l <"$out/$example.txt") lines equal"
 done
+
+# The marker on its bus and `check` play one log: the same streams, by their hash.
+cargo run --quiet --package milliglow-sim -- check host-sim/luminaires/aisle-marker-on-bus.toml --json \
+  --report "$out/marker-report" >"$out/marker.json" || fail "the aisle marker does not pass"
+checked=$(sed -n 's/.*"stream_hash": "\([0-9a-f]*\)".*/\1/p' "$out/marker.json")
+grep -qx "streams $checked" "$out/marker_on_bus.txt" || fail "check and marker_on_bus stream differently"
+echo "marker_on_bus: streams $checked, as check has them"
 
 cargo run --quiet --package milliglow-tests --example script_streams host-sim/luminaires/cove-light.toml 4500 >"$out/check.txt"
 diff "$out/check.txt" <(grep '^channel ' "$out/cove_light.txt") || fail "the streams of cove_light are not those of check"

@@ -1,7 +1,7 @@
 //! The streams of a luminaire's script as `check` runs them, as one hash a channel.
 
 use milliglow_sim::description::Description;
-use milliglow_sim::run::{control_steps, run};
+use milliglow_sim::run::{Course, control_steps, run};
 
 /// FNV-1a over no words.
 pub const OF_NOTHING: u32 = 2_166_136_261;
@@ -24,7 +24,7 @@ pub fn hashes(description: &Description, steps: u64) -> Vec<u32> {
     });
     assert!(before >= steps, "the script has {before} control steps");
     let mut hashes = vec![OF_NOTHING; begin.channels.len()];
-    run(&begin, |step| {
+    run(&begin, &Course::of_script(&begin), |step| {
         if step.overall <= steps {
             for (hash, words) in hashes.iter_mut().zip(step.words) {
                 *hash = words.iter().copied().fold(*hash, hashed);

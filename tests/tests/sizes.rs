@@ -54,7 +54,7 @@ fn flux_correction() {
     assert_eq!(size_of::<FluxTable>(), 100);
     assert_eq!(size_of::<Channel>(), 116);
     assert_eq!(size_of_val(&CORRECTION), 2 * (116 + 8) + 12);
-    let warmth_board_lost = 4 * 5 + 2 + 2;
+    let warmth_board_lost = 4 * 5 + 2 + 2 + 1;
     assert_eq!(
         size_of::<Estimator<5>>(),
         (size_of::<usize>() + warmth_board_lost).next_multiple_of(size_of::<usize>())

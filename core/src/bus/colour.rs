@@ -18,4 +18,6 @@ pub enum Colour {
     Mirek(u16),
     /// The dim level of each primary, 0 to 65 534.
     Primaries([u16; PRIMARIES]),
+    /// The dim levels of red, green, blue, white, amber and a free colour, 0 to 254.
+    Rgbwaf([u8; PRIMARIES]),
 }

@@ -43,6 +43,13 @@ impl Temperature {
         self.0 as f64 / 64.0
     }
 
+    /// Nearer to another by so many units, or there.
+    pub(super) fn towards(self, other: Self, units: i16) -> Self {
+        let low = self.0.saturating_sub(units);
+        let high = self.0.saturating_add(units);
+        Self(other.0.max(low).min(high))
+    }
+
     /// Whether a board may have it.
     pub(super) const fn is_of_board(self) -> bool {
         self.0 >= Self::LOWEST_BOARD.0 && self.0 <= Self::HIGHEST_BOARD.0

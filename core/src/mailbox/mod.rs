@@ -70,12 +70,30 @@ impl<const W: usize> Mailbox<W> {
 
     /// Posts where a luminaire should go; `W` is `N + 3`.
     pub fn post_target<const N: usize>(&self, target: &Target<N>, pace: Pace) {
+        self.post_movement(None, target, pace);
+    }
+
+    /// Takes where a luminaire should go, if that is new; `W` is `N + 3`.
+    pub fn take_target<const N: usize>(&self) -> Option<(Target<N>, Pace)> {
+        let (_, target, pace) = self.take_movement()?;
+        Some((target, pace))
+    }
+
+    /// Posts where a luminaire should go, and where it should begin, as a [`Movement`](crate::bus::Movement) says; `W` is `N + 3`.
+    /// To begin at [`Level::OFF`] is to begin where it is.
+    pub fn post_movement<const N: usize>(
+        &self,
+        from: Option<Level>,
+        target: &Target<N>,
+        pace: Pace,
+    ) {
         const { assert!(W == N + 3, "a target of N channels takes N + 3 words") };
         let mut words = [0; W];
         let [steps, reciprocal] = pace.to_words();
         let shares = target.recipe.shares().iter().map(|share| share.to_bits());
-        let level = u32::from(target.level.to_bits());
-        let all = [level, steps, reciprocal].into_iter().chain(shares);
+        let begin = u32::from(from.map_or(0, Level::to_bits));
+        let levels = begin << 16 | u32::from(target.level.to_bits());
+        let all = [levels, steps, reciprocal].into_iter().chain(shares);
         words
             .iter_mut()
             .zip(all)
@@ -83,22 +101,24 @@ impl<const W: usize> Mailbox<W> {
         self.post(&words);
     }
 
-    /// Takes where a luminaire should go, if that is new; `W` is `N + 3`.
-    pub fn take_target<const N: usize>(&self) -> Option<(Target<N>, Pace)> {
+    /// Takes where a luminaire should begin and go, if that is new; `W` is `N + 3`.
+    pub fn take_movement<const N: usize>(&self) -> Option<(Option<Level>, Target<N>, Pace)> {
         const { assert!(W == N + 3, "a target of N channels takes N + 3 words") };
         let words = self.take()?;
-        let &[level, steps, reciprocal, ref bits @ ..] = words.as_slice() else {
+        let &[levels, steps, reciprocal, ref bits @ ..] = words.as_slice() else {
             return None;
         };
         let mut shares = [Share::NONE; N];
         for (share, &bits) in shares.iter_mut().zip(bits) {
             *share = Share::from_bits(bits);
         }
+        let from = Level::from_bits((levels >> 16) as u16);
         let target = Target {
-            level: Level::from_bits(level as u16),
+            level: Level::from_bits(levels as u16),
             recipe: Recipe::new(shares),
         };
-        Some((target, Pace::from_words([steps, reciprocal])))
+        let from = (from != Level::OFF).then_some(from);
+        Some((from, target, Pace::from_words([steps, reciprocal])))
     }
 
     fn cell(&self, place: Place) -> Option<&AtomicU32> {

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::iter;
 
 use crate::description::{Description, Fade};
-use crate::run::{control_steps, ideal_light, leg_ends, level};
+use crate::run::{Step, control_steps, ideal_light, leg_ends, level};
 
 /// Where the ideal luminaire is when a fade begins.
 pub(super) struct AskedFade<'a> {
@@ -15,6 +15,8 @@ pub(super) struct AskedFade<'a> {
     recipe: Option<usize>,
     /// The Level that each fade goes to.
     targets: Vec<f64>,
+    /// The fade that runs, and how much of its way is behind.
+    running: Option<(usize, f64)>,
 }
 
 impl<'a> AskedFade<'a> {
@@ -27,6 +29,34 @@ impl<'a> AskedFade<'a> {
             level: 0.0,
             shares: vec![0.0; description.channels.len()],
             recipe: None,
+            running: None,
+        }
+    }
+
+    /// Flux in lm after a control step.
+    pub(super) fn see(&mut self, step: &Step) -> f64 {
+        if step.number == 1 {
+            self.set_out(step);
+        }
+        let way = (f64::from(step.number) / f64::from(step.of)).min(1.0);
+        self.running = Some((step.fade, way));
+        let flux = self.flux(step.fade, way);
+        if step.number == step.of {
+            self.arrive(step.fade);
+        }
+        flux
+    }
+
+    /// From where the fade before was cut short, or from where this one begins at once.
+    fn set_out(&mut self, step: &Step) {
+        if let Some((fade, way)) = self.running.filter(|(_, way)| *way < 1.0) {
+            let shares = self.shares_at(fade, way).into_owned();
+            self.level = self.level_at(fade, way);
+            (self.shares, self.recipe) = (shares, None);
+        }
+        if let Some(from) = step.from {
+            self.level = f64::from(from.to_bits());
+            self.recipe = Some(self.description.script[step.fade].recipe);
         }
     }
 

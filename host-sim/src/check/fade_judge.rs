@@ -13,6 +13,7 @@ use crate::run::{Step, control_steps, core_curve, core_shares, leg_ends, level};
 use crate::verdict::{Rule, Verdict};
 
 /// Where the luminaire was before a fade.
+#[derive(Default)]
 pub(super) struct Before {
     level: Level,
     shares: Vec<Share>,
@@ -30,12 +31,25 @@ impl Before {
         }
     }
 
+    /// A fade that was cut short has arrived at no recipe.
     pub(super) fn after(description: &Description, step: &Step) -> Self {
+        let recipe = description.script[step.fade].recipe;
         Self {
             level: step.level,
             shares: step.shares.to_vec(),
             lights: step.lights.to_vec(),
-            recipe: Some(description.script[step.fade].recipe),
+            recipe: (step.number >= step.of).then_some(recipe),
+        }
+    }
+
+    /// Where a fade begins that begins elsewhere at once: that is told, and no step of it.
+    pub(super) fn beginning(self, description: &Description, step: &Step) -> Self {
+        match step.from {
+            None => self,
+            Some(level) => Self {
+                level,
+                ..Self::after(description, step)
+            },
         }
     }
 }
@@ -272,7 +286,7 @@ fn channel_watches(
 const ROWS_APART: f64 = 6.2e-5;
 
 /// Luminance that a lumen gives: full output of the fade's recipe is declared.
-fn cd_m2(description: &Description, fade: &Fade) -> f64 {
+pub(super) fn cd_m2(description: &Description, fade: &Fade) -> f64 {
     let shares = &description.recipes[fade.recipe].shares;
     let full: f64 = description
         .channels
@@ -280,14 +294,18 @@ fn cd_m2(description: &Description, fade: &Fade) -> f64 {
         .zip(shares)
         .map(|(channel, share)| channel.flux_lm * share)
         .sum();
-    description.full_output_cd_m2 / full
+    if full > 0.0 {
+        description.full_output_cd_m2 / full
+    } else {
+        0.0
+    }
 }
 
 fn way((from, to): (u32, u32)) -> f64 {
     sign(f64::from(from), f64::from(to))
 }
 
-fn flux(description: &Description, lights: &[f64]) -> f64 {
+pub(super) fn flux(description: &Description, lights: &[f64]) -> f64 {
     description
         .channels
         .iter()

@@ -1,15 +1,21 @@
 //! Runs the script and judges every fade: direction, light steps, lit ends, arrival.
 
+use std::mem::take;
 use std::panic::resume_unwind;
 use std::thread;
 
 use super::asked_fade::AskedFade;
+use super::bus_watch::BusWatch;
+use super::console_judge::ConsoleJudge;
 use super::fade_judge::{Before, FadeJudge};
 use super::flicker::{FadeFlicker, Feed, feed};
 use super::moments::Moments;
 use super::rules::Rules;
 use crate::description::Description;
-use crate::run::{FadeSpan, Moment, Step, control_steps, level, round_steps, rounds, run};
+use crate::run::{
+    BusSeen, Course, FadeSpan, Leg, Moment, Played, Step, Track, ideal_light, level, played,
+    rounds, run,
+};
 use crate::verdict::{Rule, Verdict};
 
 /// What the script gave.
@@ -17,66 +23,124 @@ pub(super) struct Scripted {
     pub(super) verdicts: Vec<Verdict>,
     pub(super) moments: Vec<Moment>,
     pub(super) spans: Vec<FadeSpan>,
+    pub(super) bus: Option<BusSeen>,
 }
 
-/// Runs the script; `progress` hears the fraction that is done. Flicker is judged beside it, on a thread of its own.
+/// Runs the script, or the bus in its place; `progress` hears the fraction that is done. Flicker is judged beside it, on a thread of its
+/// own.
 pub(super) fn run_script(description: &Description, progress: impl FnMut(f64)) -> Scripted {
-    if description.script.is_empty() {
+    if let Some(played) = played(description) {
+        return run_bus(played, progress);
+    }
+    let course = Course::of_script(description);
+    if course.steps() == 0 {
         return Scripted {
             verdicts: Judged::new(description).verdicts(),
             moments: Vec::new(),
             spans: Vec::new(),
+            bus: None,
         };
     }
+    let (verdicts, moments) = run_course(description, &course, |_| (), progress);
+    Scripted {
+        verdicts,
+        moments,
+        spans: spans(description, &course),
+        bus: None,
+    }
+}
+
+fn run_bus(played: Played, progress: impl FnMut(f64)) -> Scripted {
+    let Played {
+        description,
+        course,
+        seen,
+    } = played;
+    let mut watch = BusWatch::new(&description, &course, seen);
+    let see = |step: &Step| watch.see(step);
+    let (verdicts, moments) = run_course(&description, &course, see, progress);
+    let (told, seen) = watch.end();
+    Scripted {
+        verdicts: [verdicts, told].concat(),
+        moments,
+        spans: spans(&description, &course),
+        bus: Some(seen),
+    }
+}
+
+fn run_course(
+    description: &Description,
+    course: &Course,
+    mut see: impl FnMut(&Step),
+    progress: impl FnMut(f64),
+) -> (Vec<Verdict>, Vec<Moment>) {
     thread::scope(|scope| {
         let (feed, blocks) = feed(description.channels.len(), description.control_hz);
         let flicker = scope.spawn(|| FadeFlicker::new(description).judge(blocks));
-        let (judged, moments) = follow(description, feed, progress);
+        let (judged, moments) = follow(description, course, feed, &mut see, progress);
         let flicker = flicker.join().unwrap_or_else(|panic| resume_unwind(panic));
-        Scripted {
-            verdicts: [judged, flicker].concat(),
-            moments,
-            spans: spans(description),
-        }
+        ([judged, flicker].concat(), moments)
     })
 }
 
 fn follow(
     description: &Description,
+    course: &Course,
     mut feed: Feed,
+    see: &mut impl FnMut(&Step),
     mut progress: impl FnMut(f64),
 ) -> (Vec<Verdict>, Vec<Moment>) {
-    let round_steps = round_steps(description);
-    let steps = round_steps * u64::from(rounds(description));
+    let steps = course.steps();
+    let round_steps = steps / u64::from(rounds(description));
     let mut asked = AskedFade::new(description);
     let mut moments = Moments::new(description, round_steps);
     let mut judged = Judged::new(description);
-    run(description, |step| {
-        let flux = asked.flux(step.fade, f64::from(step.number) / f64::from(step.of));
-        if step.number == step.of {
-            asked.arrive(step.fade);
-        }
+    let mut console = ConsoleJudge::new(description);
+    run(description, course, |step| {
+        let flux = match course {
+            Course::Fades(_) => asked.see(step),
+            Course::Track(track) => smooth_flux(description, track, step),
+        };
         if step.round == 0 {
             moments.see(step, flux);
         }
-        // From the second round on only the first fade begins elsewhere: where the script ends.
-        if step.round == 0 || (step.round, step.fade) == (1, 0) {
-            judged.see(step);
+        match course {
+            Course::Track(_) => console.see(step),
+            // From the second round on only the first fade begins elsewhere: where the script ends.
+            Course::Fades(_) if step.round == 0 || (step.round, step.fade) == (1, 0) => {
+                judged.see(step);
+            }
+            Course::Fades(_) => {}
         }
         feed.see(step, flux);
+        see(step);
         if step.overall.is_multiple_of(1_024) {
             progress(step.overall as f64 / steps as f64);
         }
     });
     feed.end();
-    (judged.verdicts(), moments.kept)
+    let verdicts = match course {
+        Course::Track(_) => console.verdicts(),
+        Course::Fades(_) => judged.verdicts(),
+    };
+    (verdicts, moments.kept)
 }
 
-fn spans(description: &Description) -> Vec<FadeSpan> {
+/// Flux in lm of the light without steps.
+fn smooth_flux(description: &Description, track: &Track, step: &Step) -> f64 {
+    let place = &track.smooth[step.number as usize - 1];
+    place.full_lm * ideal_light(description.curve, place.level)
+}
+
+fn spans(description: &Description, course: &Course) -> Vec<FadeSpan> {
+    let Course::Fades(legs) = course else {
+        return Vec::new();
+    };
     let mut end = 0;
-    let span = |fade| {
+    let span = |leg: &Leg| {
         let begin = end;
-        end += u64::from(control_steps(description, fade));
+        end += u64::from(leg.steps);
+        let fade = &description.script[leg.fade];
         let seconds = |step: u64| step as f64 / f64::from(description.control_hz);
         FadeSpan {
             recipe: fade.recipe,
@@ -85,7 +149,8 @@ fn spans(description: &Description) -> Vec<FadeSpan> {
             end_s: seconds(end),
         }
     };
-    description.script.iter().map(span).collect()
+    let first_round = legs.iter().filter(|leg| leg.round == 0);
+    first_round.map(span).collect()
 }
 
 /// The verdicts of all fades, one fade after the other.
@@ -110,11 +175,14 @@ impl<'a> Judged<'a> {
     }
 
     fn see(&mut self, step: &Step) {
-        let (description, before) = (self.description, &self.before);
-        let judge = self
-            .now
-            .get_or_insert_with(|| FadeJudge::new(description, step, before));
-        judge.see(step);
+        let description = self.description;
+        if step.number == 1 {
+            let before = take(&mut self.before).beginning(description, step);
+            self.now = Some(FadeJudge::new(description, step, &before));
+        }
+        if let Some(judge) = &mut self.now {
+            judge.see(step);
+        }
         if step.number == step.of {
             self.rows.extend(
                 self.now
@@ -122,6 +190,8 @@ impl<'a> Judged<'a> {
                     .into_iter()
                     .flat_map(|judge| judge.verdicts(&self.rules)),
             );
+        }
+        if step.is_last {
             self.before = Before::after(description, step);
         }
     }
@@ -142,11 +212,17 @@ impl<'a> Judged<'a> {
             .into_iter()
             .map(|rule| worst_of(rule, &self.rows))
             .collect();
-        self.rows.into_iter().chain(closing).collect()
+        // A bus can ask for thousands of fades.
+        let is_long = self.rows.len() > MOST_ROWS;
+        let rows = self.rows.into_iter().filter(|_| !is_long);
+        rows.chain(closing).collect()
     }
 }
 
-fn worst_of(rule: &Rule, rows: &[Verdict]) -> Verdict {
+/// Rows of single fades that are told beside the worst of each rule; a script's longest has fewer.
+const MOST_ROWS: usize = 7_000;
+
+pub(super) fn worst_of(rule: &Rule, rows: &[Verdict]) -> Verdict {
     let judged = rows
         .iter()
         .filter(|row| row.id == rule.id && row.value.is_some());

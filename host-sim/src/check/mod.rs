@@ -2,10 +2,12 @@
 
 mod asked_fade;
 mod averages;
+mod bus_watch;
 mod chip;
 mod colour;
 mod colour_warm;
 pub mod compare;
+mod console_judge;
 mod depth;
 mod driving;
 mod fade_judge;
@@ -67,6 +69,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         holds,
         script: scripted.moments,
         fades: scripted.spans,
+        bus: scripted.bus,
         pulse_rates,
         flicker,
         metric_maps,

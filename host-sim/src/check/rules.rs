@@ -213,6 +213,31 @@ pub(super) fn lowest_light_rule(light: f64) -> Rule {
     }
 }
 
+/// The rule of a bus, whose limit stands with it.
+pub(super) fn dead_time_rule(seconds: f64) -> Rule {
+    chosen(
+        "dead_time",
+        "dead time",
+        "s",
+        Bound::AtMost,
+        seconds,
+        0.1,
+        "our default",
+    )
+}
+
+/// The rule of a receiver of packets, whose limit follows from the time between them.
+pub(super) fn packet_response_rule(seconds: f64) -> Rule {
+    Rule {
+        id: "packet_response",
+        name: "response",
+        unit: "s",
+        bound: Bound::AtMost,
+        limit: seconds,
+        source: "milliglow's own promise: two packets, and a control step",
+    }
+}
+
 /// The rule of a camera, whose limit stands with it.
 pub(super) fn camera_rule(contrast: f64) -> Rule {
     chosen(

@@ -11,9 +11,11 @@ use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, spectral_loc
 use crate::check::check;
 use crate::check::compare::compare;
 use crate::check::spread::spread;
-use crate::description::{Description, LevelChoice};
+use crate::description::{BusKind, Description, LevelChoice};
+use crate::faults::{Faults, faults};
 use crate::report::{
-    Checked, comparison_table, default_folder, facts, json, spread_table, table, write, write_vcd,
+    Checked, comparison_table, default_folder, facts, faults_table, json, spread_table, table,
+    write, write_vcd,
 };
 use crate::run::{level, rounds};
 
@@ -44,6 +46,10 @@ pub(super) struct Check {
     /// Lay other ways of dimming side by side: timers, modulations, stretch, two ranges, plain analog
     #[arg(long)]
     compare: bool,
+
+    /// Inject faults by the dozen into a luminaire on a bus of IEC 62386, and tell what was survived and how
+    #[arg(long)]
+    faults: bool,
 
     /// Where the report goes [default: milliglow-report/NAME]
     #[arg(long, value_name = "FOLDER")]
@@ -93,8 +99,11 @@ impl Check {
         if let Some(figures) = &checked.spread {
             print(&spread_table(figures, width()))?;
         }
-        match &checked.comparison {
-            Some(ways) => print(&comparison_table(ways, width())),
+        if let Some(ways) = &checked.comparison {
+            print(&comparison_table(ways, width()))?;
+        }
+        match &checked.faults {
+            Some(found) => print(&faults_table(found, width())),
             None => Ok(()),
         }
     }
@@ -114,8 +123,23 @@ impl Check {
             })
     }
 
+    fn inject(&self, description: &Description) -> Result<Option<Faults>, Failure> {
+        if !self.faults {
+            return Ok(None);
+        }
+        let bar = progress_bar(self.quiet, "faults");
+        let found = faults(description, |fraction| {
+            bar.set_position((fraction * 100.0) as u64);
+        });
+        bar.finish_and_clear();
+        found.map(Some).ok_or_else(|| Failure::plain(NO_GEAR))
+    }
+
     fn judge(&self) -> Result<Checked, Failure> {
         let (description, text, origin) = luminaire(self.file.as_deref())?;
+        if self.faults && !is_control_gear(&description) {
+            return Err(Failure::plain(NO_GEAR));
+        }
         if !self.quiet {
             warn_of_length(&description);
         }
@@ -133,6 +157,7 @@ impl Check {
             bar.finish_and_clear();
             ways
         });
+        let faults = self.inject(&description)?;
         Ok(Checked {
             description,
             input_digest: digest(&text),
@@ -141,8 +166,16 @@ impl Check {
             verdicts,
             spread,
             comparison,
+            faults,
         })
     }
+}
+
+const NO_GEAR: &str = "--faults needs a luminaire with [bus] and kind = \"iec62386\"";
+
+fn is_control_gear(description: &Description) -> bool {
+    let bus = description.bus.as_ref();
+    bus.is_some_and(|bus| matches!(bus.kind, BusKind::Iec62386(_)))
 }
 
 /// Ticks of all channels that a core steps in a second, about.
@@ -151,7 +184,8 @@ const TICKS_A_SECOND: f64 = 1.5e9;
 /// A script that will take more than two minutes is announced.
 fn warn_of_length(description: &Description) {
     let round: f64 = description.script.iter().map(|fade| fade.seconds).sum();
-    let seconds = round * f64::from(rounds(description));
+    let bus = description.bus.as_ref().map_or(0.0, |bus| bus.seconds);
+    let seconds = round * f64::from(rounds(description)) + bus;
     let ticks = seconds * f64::from(description.tick_hz) * description.channels.len() as f64;
     let minutes = ticks / TICKS_A_SECOND / 60.0;
     if minutes > 2.0 {

@@ -9,14 +9,14 @@ use toml::de::DeTable;
 /// More than the largest luminaire needs, and little enough to hold in memory.
 const LARGEST: u64 = 1 << 20;
 
-/// Reads and checks the text of a luminaire; `origin` names it in messages.
+/// Reads and checks the text of a luminaire; `origin` names it in messages, and the log of a bus stands beside it.
 ///
 /// # Errors
 /// The first problem of the text.
 pub fn parse(text: &str, origin: &str) -> Result<Description, Problem> {
     DeTable::parse(text)
         .map_err(|error| not_toml(text, &error))
-        .and_then(|document| luminaire::read(&document))
+        .and_then(|document| luminaire::read(&document, origin))
         .map_err(|problem| problem.seen_in(origin, text))
 }
 

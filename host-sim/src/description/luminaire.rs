@@ -4,7 +4,7 @@ use super::key::{Key, Offer, key};
 use super::table::Table;
 use super::value::{Number, Text, Whole, above_to, from_to, whole};
 use super::{
-    Description, Problem, analog, board, cameras, channels, chip, curve, explore, hardware,
+    Description, Problem, analog, board, bus, cameras, channels, chip, curve, explore, hardware,
     modulation, operating, recipes, requirements, script, spread, supply,
 };
 use crate::numbers::grouped;
@@ -44,7 +44,7 @@ const REMARK: Text = Text {
 /// Ticks in a word of the stream: densities change between words, so a control step takes at least one.
 const WORD_TICKS: u32 = 32;
 
-const KEYS: [&str; 24] = [
+const KEYS: [&str; 25] = [
     SCHEMA.name,
     NAME.name,
     NOTE.name,
@@ -61,6 +61,7 @@ const KEYS: [&str; 24] = [
     recipes::NAME,
     script::NAME,
     script::LOOPS.name,
+    bus::NAME,
     cameras::NAME,
     supply::NAME,
     chip::NAME,
@@ -72,7 +73,7 @@ const KEYS: [&str; 24] = [
 ];
 
 /// Reads the whole document.
-pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Problem> {
+pub(super) fn read(document: &Spanned<DeTable<'_>>, origin: &str) -> Result<Description, Problem> {
     let root = Table::root(document);
     // Before any other key: a later schema has keys that this one does not know.
     root.need(&SCHEMA)?;
@@ -99,6 +100,15 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
     };
     let script = script::read(&root, &beside)?;
     let script_loops = script::loops(&root, &script)?;
+    let around = bus::Around {
+        origin,
+        curve,
+        control_hz,
+        channels: &channels,
+        recipes: &recipes,
+        has_script: !script.is_empty(),
+    };
+    let bus = bus::read(&root, &around)?;
     let cameras = cameras::read(&root)?;
     let supply = supply::read(&root)?;
     let chip = chip::read(&root)?;
@@ -121,6 +131,7 @@ pub(super) fn read(document: &Spanned<DeTable<'_>>) -> Result<Description, Probl
         recipes,
         script,
         script_loops,
+        bus,
         cameras,
         supply,
         chip,

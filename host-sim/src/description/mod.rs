@@ -13,6 +13,7 @@
 
 mod analog;
 mod board;
+mod bus;
 mod cameras;
 mod channels;
 mod chip;
@@ -41,6 +42,7 @@ mod table;
 mod value;
 
 pub use board::Board;
+pub use bus::{Bus, BusFrame, BusKind, ControlGear, GearScene, Prepared, Receiver, Slot, SlotRole};
 pub use chip::{Chip, Output};
 pub use colour_recipe::{Knot, Recipe};
 pub use core_curve::{core_curve, level_of, light};
@@ -85,6 +87,8 @@ pub struct Description {
     pub script: Vec<Fade>,
     /// Whether the script starts over when it ends. Default false.
     pub script_loops: bool,
+    /// The bus that moves the light in place of a script, if there is one.
+    pub bus: Option<Bus>,
     /// Cameras that look at the light, 0 to 8, names unique.
     pub cameras: Vec<Camera>,
     /// What the supply of the drivers does.

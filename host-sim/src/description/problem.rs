@@ -47,7 +47,11 @@ impl Problem {
         self
     }
 
+    /// The file that it was first seen in stays: that of a log, not of the luminaire that names it.
     pub(super) fn seen_in(mut self, origin: &str, text: &str) -> Self {
+        if !self.0.origin.is_empty() {
+            return self;
+        }
         self.0.origin = shown(origin, usize::MAX);
         text.clone_into(&mut self.0.text);
         self

@@ -27,7 +27,7 @@ pub(super) const LEVEL_KEYS: [&str; 2] = [LIGHT_PERCENT.name, LEVEL.name];
 const THROUGH: &str = "through";
 const MOST_THROUGH: usize = 15;
 
-const ANY_TEXT: Text = Text {
+pub(super) const ANY_TEXT: Text = Text {
     longest: usize::MAX,
     fits: |_| true,
     allowed: "the name of a recipe",
@@ -130,14 +130,23 @@ fn fit_legs(table: &Table<'_>, fade: &Fade, beside: &Beside<'_>) -> Result<(), P
 }
 
 fn recipe(table: &Table<'_>, recipes: &[Recipe]) -> Result<usize, Problem> {
-    let name = table.need(&RECIPE)?;
+    named_recipe(table, &RECIPE, &table.need(&RECIPE)?, recipes)
+}
+
+/// The index of the recipe that a key names.
+pub(super) fn named_recipe<M>(
+    table: &Table<'_>,
+    key: &Key<Text, M>,
+    name: &str,
+    recipes: &[Recipe],
+) -> Result<usize, Problem> {
     let found = recipes.iter().position(|recipe| recipe.name == name);
     found.ok_or_else(|| {
         let names: Vec<&str> = recipes.iter().map(|recipe| recipe.name.as_str()).collect();
-        Problem::new(format!("unknown recipe `{}`", shown(&name, SHOWN)))
-            .about(table.path_of(RECIPE.name))
-            .at(table.span_of(&RECIPE))
-            .one_of(&name, &names)
+        Problem::new(format!("unknown recipe `{}`", shown(name, SHOWN)))
+            .about(table.path_of(key.name))
+            .at(table.span_of(key))
+            .one_of(name, &names)
     })
 }
 

@@ -65,6 +65,15 @@ impl<'a> Table<'a> {
         value.is_some_and(|value| value.get_ref().is_array())
     }
 
+    /// The array of a key, if it is written and is one.
+    pub(super) fn array_of(&self, name: &str) -> Option<&'a [Spanned<DeValue<'a>>]> {
+        self.entries
+            .get(name)?
+            .get_ref()
+            .as_array()
+            .map(|array| &**array)
+    }
+
     /// All entries in the order of the file.
     pub(super) fn written(&self) -> Vec<Entry<'a>> {
         let mut entries: Vec<Entry<'a>> = self.entries.iter().map(entry).collect();

@@ -2,9 +2,11 @@
 
 mod bands;
 mod buck_designs;
+mod bus_parameters;
 mod driver_parameters;
 pub mod emitted;
 pub mod explored;
+mod fault_words;
 mod folder;
 mod hazard;
 mod html;
@@ -22,18 +24,20 @@ mod wavelength_drift;
 #[cfg(test)]
 pub(crate) mod fixture;
 
+pub use fault_words::faults_markdown;
 pub use folder::{FolderError, default_folder, prepare, write};
 pub use html::html;
 pub use json::json;
 pub(crate) use parameters::parameters;
 pub use plots::{gamut, pinst, spectrum, waveform};
-pub use terminal::{WIDTHS, comparison_table, facts, spread_table, table};
+pub use terminal::{WIDTHS, comparison_table, facts, faults_table, spread_table, table};
 pub use traces::{Trace, traces};
 pub use vcd::write_vcd;
 
 use crate::check::compare::Comparison;
 use crate::check::spread::SpreadFigures;
 use crate::description::Description;
+use crate::faults::Faults;
 use crate::run::Observed;
 use crate::verdict::{Outcome, Verdict};
 
@@ -58,13 +62,16 @@ pub struct Checked {
     pub spread: Option<SpreadFigures>,
     /// Ways of dimming side by side, where that was asked for.
     pub comparison: Option<Comparison>,
+    /// What came of injected faults, where that was asked for.
+    pub faults: Option<Faults>,
 }
 
 impl Checked {
-    /// Whether no verdict failed. A figure that could not be judged is no failure.
+    /// Whether no verdict failed, and every kind of fault was survived. A figure that could not be judged is no failure.
     #[must_use]
     pub fn passed(&self) -> bool {
-        self.count(Outcome::Fail) == 0
+        let survived = self.faults.as_ref().is_none_or(Faults::survived);
+        self.count(Outcome::Fail) == 0 && survived
     }
 
     /// How many verdicts came out so.

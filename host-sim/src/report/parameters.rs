@@ -4,7 +4,7 @@
 
 use serde_json::{Value, json};
 
-use super::driver_parameters;
+use super::{bus_parameters, driver_parameters};
 use crate::description::{
     Analog, BelowLowest, Camera, Channel, Chip, CurveChoice, Description, Explore, Fade, Knot,
     LevelChoice, Modulation, Operating, OperatingRow, Output, Recipe, Requirements, SetPoints,
@@ -30,6 +30,7 @@ pub(crate) fn parameters(description: &Description) -> Value {
         "recipes": description.recipes.iter().map(recipe).collect::<Vec<_>>(),
         "script": description.script.iter().map(|entry| fade(entry, description)).collect::<Vec<_>>(),
         "script_loops": description.script_loops,
+        "bus": description.bus.as_ref().map(|bus| bus_parameters::bus(bus, description)),
         "cameras": description.cameras.iter().map(camera).collect::<Vec<_>>(),
         "supply": driver_parameters::supply(description.supply),
         "chip": description.chip.as_ref().map(chip),

@@ -2,7 +2,9 @@
 
 mod alone;
 mod asked;
+mod bus;
 mod colours;
+mod course;
 mod decay_groups;
 mod driven;
 mod driving;
@@ -25,8 +27,11 @@ mod warmed;
 pub use crate::description::{core_curve, light};
 pub use alone::{Alone, light_is_exact, mean_light};
 pub use asked::{core_shares, ideal_light, level, steady_levels};
+pub use bus::{BusSeen, FrameSeen, Heard, Played, played};
+pub(crate) use bus::{GearRecipes, configured, fresh};
 pub use colours::core_shares_at;
 pub(crate) use colours::legs;
+pub use course::{Course, Leg, SmoothPlace, Track};
 pub use driven::{Driven, Stand};
 pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,
@@ -41,7 +46,7 @@ pub use observed::{
 pub use pulse_count::PulseCount;
 pub use row_numbers::{RowNumbers, row_numbers};
 pub use runs::runs_of_ones;
-pub use script::{Step, control_steps, leg_ends, round_steps, rounds, run};
+pub use script::{Step, control_steps, leg_ends, rounds, run};
 pub use set_point::SetPoint;
 pub use standing::{BOTH_WAYS, From, Standing};
 pub use stepped::{Stepped, luminaire};

@@ -1,5 +1,6 @@
 //! What a run leaves behind for the metrics, the plots and the traces: bounded in size whatever the duration.
 
+use super::bus::BusSeen;
 use super::driving::{Driving, LightErrors, TableOverLight};
 use super::warmed::{FadePower, WarmedRecipe};
 use crate::colour::White;
@@ -15,6 +16,8 @@ pub struct Observed {
     pub script: Vec<Moment>,
     /// Script entries with their begin and end, for labels.
     pub fades: Vec<FadeSpan>,
+    /// What was heard on the bus, where one moves the light.
+    pub bus: Option<BusSeen>,
     /// Pulse rate of each channel over steady light, for each recipe.
     pub pulse_rates: Vec<PulseRates>,
     /// Flicker of each recipe at each test light, recipe by recipe, brightest light first.

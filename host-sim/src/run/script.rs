@@ -1,9 +1,10 @@
 //! Runs the script of fades, control step by control step, and shows every one to whoever watches.
 
+use milliglow::curve::Curve;
 use milliglow::fade::Pace;
 use milliglow::{Level, Share};
 
-use super::asked::level;
+use super::course::{Course, Leg, Track};
 use super::driven::{Driven, Stand};
 use super::stepped::{Stepped, luminaire};
 use super::supplied::Supplied;
@@ -20,8 +21,12 @@ pub struct Step<'a> {
     pub number: u32,
     /// Control steps of the fade.
     pub of: u32,
-    /// Whether the fade takes no time.
+    /// Where the fade begins at once, where that is not where the light is.
+    pub from: Option<Level>,
+    /// Whether the fade takes no time, and this is its begin; in a track, whether no fade is asked for here.
     pub is_jump: bool,
+    /// Whether the next control step belongs to another fade.
+    pub is_last: bool,
     /// Number of the control step since the script began first, from 1.
     pub overall: u64,
     /// Level after the step.
@@ -54,69 +59,130 @@ pub fn leg_ends(steps: u32, legs: usize) -> Vec<u32> {
 /// A script that loops is run for so long, all its rounds together: PstLM settles for 20 s and reads 180 s.
 const LOOPED_SECONDS: f64 = 200.0;
 
-/// Control steps of one round of the script.
-pub fn round_steps(description: &Description) -> u64 {
-    let fades = description.script.iter();
-    fades
-        .map(|fade| u64::from(control_steps(description, fade)))
-        .sum()
-}
-
 /// Rounds of the script that are run: one, or for a script that loops so many that they last 200 s, but at least two, so
 /// that its end meets its begin.
 pub fn rounds(description: &Description) -> u32 {
     if !description.script_loops || description.script.is_empty() {
         return 1;
     }
-    let round_s = round_steps(description) as f64 / f64::from(description.control_hz);
+    let fades = description.script.iter();
+    let steps: u64 = fades
+        .map(|fade| u64::from(control_steps(description, fade)))
+        .sum();
+    let round_s = steps as f64 / f64::from(description.control_hz);
     ((LOOPED_SECONDS / round_s).ceil() as u32).max(2)
 }
 
-/// Runs all rounds of the script, from black.
-pub fn run(description: &Description, mut watch: impl FnMut(&Step)) {
-    let mut luminaire = luminaire(description);
-    let mut streams = Streams::new(description);
-    let curve = core_curve(description.curve);
-    let mut overall = 0;
-    let script = description.script.iter().enumerate();
-    let rounds =
-        (0..rounds(description)).flat_map(|round| script.clone().map(move |fade| (round, fade)));
-    for (round, (index, fade)) in rounds {
-        let of = control_steps(description, fade);
-        let pace = if fade.seconds == 0.0 {
-            Pace::AT_ONCE
-        } else {
-            Pace::new(of)
-        };
-        let level = level(description, fade.level);
-        if fade.through.is_empty() {
-            luminaire.fade_to_recipe(level, fade.recipe, pace);
-        } else {
-            luminaire.fade_through(level, index);
+/// Runs a course, from black.
+pub fn run(description: &Description, course: &Course, mut watch: impl FnMut(&Step)) {
+    let mut runner = Runner {
+        luminaire: luminaire(description),
+        streams: Streams::new(description),
+        curve: core_curve(description.curve),
+        overall: 0,
+    };
+    match course {
+        Course::Fades(legs) => legs
+            .iter()
+            .for_each(|leg| runner.leg(description, leg, &mut watch)),
+        Course::Track(track) => runner.track(track, &mut watch),
+    }
+}
+
+/// Which step of which fade.
+struct Place {
+    round: u32,
+    fade: usize,
+    number: u32,
+    of: u32,
+    from: Option<Level>,
+    is_jump: bool,
+    is_last: bool,
+}
+
+struct Runner {
+    luminaire: Box<dyn Stepped>,
+    streams: Streams,
+    curve: Curve,
+    overall: u64,
+}
+
+impl Runner {
+    fn leg(&mut self, description: &Description, leg: &Leg, watch: &mut impl FnMut(&Step)) {
+        let recipe = description.script[leg.fade].recipe;
+        if let Some(from) = leg.from {
+            self.luminaire.fade_to_recipe(from, recipe, Pace::AT_ONCE);
         }
-        for number in 1..=of {
-            luminaire.control_step();
-            overall += 1;
-            let stands = luminaire.stands();
-            let load = curve.light(luminaire.level()).as_f64();
-            let ticks = streams.draw(&mut *luminaire, overall, &stands, load);
-            let words = streams.words(ticks);
-            watch(&Step {
-                round,
-                fade: index,
+        let level = leg.level(description);
+        if description.script[leg.fade].through.is_empty() {
+            self.luminaire.fade_to_recipe(level, recipe, leg.pace());
+        } else {
+            self.luminaire.fade_through(level, leg.fade);
+        }
+        for number in 1..=leg.steps {
+            let place = Place {
+                round: leg.round,
+                fade: leg.fade,
+                number,
+                of: leg.of,
+                from: leg.from,
+                is_jump: leg.is_jump && number == 1,
+                is_last: number == leg.steps,
+            };
+            self.step(&place, watch);
+        }
+    }
+
+    fn track(&mut self, track: &Track, watch: &mut impl FnMut(&Step)) {
+        let of = track.levels.len() as u32;
+        let mut shares = track.shares.iter();
+        let mut held = shares.next();
+        for (number, (&level, &is_jump)) in (1..).zip(track.levels.iter().zip(&track.is_bent)) {
+            while held.is_some_and(|(end, _)| (number as usize) > *end) {
+                held = shares.next();
+            }
+            if let Some((_, shares)) = held {
+                self.luminaire.fade_to(level, shares, Pace::AT_ONCE);
+            }
+            let place = Place {
+                round: 0,
+                fade: 0,
                 number,
                 of,
-                is_jump: fade.seconds == 0.0,
-                overall,
-                level: luminaire.level(),
-                shares: &luminaire.shares(),
-                stands: &stands,
-                lights: &streams.lights(&stands),
-                gave: &streams.gave,
-                ticks,
-                words: &words,
-            });
+                from: None,
+                is_jump,
+                is_last: number == of,
+            };
+            self.step(&place, watch);
         }
+    }
+
+    fn step(&mut self, place: &Place, watch: &mut impl FnMut(&Step)) {
+        let luminaire = &mut self.luminaire;
+        luminaire.control_step();
+        self.overall += 1;
+        let stands = luminaire.stands();
+        let load = self.curve.light(luminaire.level()).as_f64();
+        let streams = &mut self.streams;
+        let ticks = streams.draw(&mut **luminaire, self.overall, &stands, load);
+        let words = streams.words(ticks);
+        watch(&Step {
+            round: place.round,
+            fade: place.fade,
+            number: place.number,
+            of: place.of,
+            from: place.from,
+            is_jump: place.is_jump,
+            is_last: place.is_last,
+            overall: self.overall,
+            level: luminaire.level(),
+            shares: &luminaire.shares(),
+            stands: &stands,
+            lights: &streams.lights(&stands),
+            gave: &streams.gave,
+            ticks,
+            words: &words,
+        });
     }
 }
 

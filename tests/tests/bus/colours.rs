@@ -152,3 +152,64 @@ fn needs_its_device_type() {
     bus.command(MIREK);
     assert_eq!(bus.colour(ACTIVATE), None);
 }
+
+/// Three levels a command, masked ones keep what is; the four kinds of colour and their values can be asked for.
+#[test]
+fn six_levels_and_questions() {
+    let mut bus = Bus::new();
+    bus.level(150);
+    let ask = |bus: &mut Bus, code: u8, value: u8| {
+        bus.register(0, value);
+        bus.frame(0xC108);
+        let high = bus.query(code)?;
+        let low = bus.query(0x98).unwrap();
+        Some(u16::from_be_bytes([high, low]))
+    };
+    assert_eq!(ask(&mut bus, 0xF8, 0), Some(0), "no colour yet");
+    let levels = |bus: &mut Bus, command: u8, values: [u8; 3]| {
+        (0..3).for_each(|k| bus.register(k, values[k]));
+        assert_eq!(bus.colour(command), None, "it waits");
+    };
+    levels(&mut bus, 0xEB, [10, 20, 254]);
+    let movement = bus.level(160).expect("a movement");
+    assert_eq!(
+        movement.colour,
+        Some(Colour::Rgbwaf([10, 20, 254, 0, 0, 0]))
+    );
+    levels(&mut bus, 0xEC, [255, 7, 8]);
+    let movement = bus.colour(ACTIVATE).expect("a movement");
+    assert_eq!(
+        movement.colour,
+        Some(Colour::Rgbwaf([10, 20, 254, 0, 7, 8]))
+    );
+    let given = (9..15).map(|index| ask(&mut bus, 0xFA, index));
+    assert_eq!(given.collect::<Vec<_>>(), [10, 20, 254, 0, 7, 8].map(Some));
+    assert_eq!(
+        ask(&mut bus, 0xFA, 2),
+        Some(0xFFFF),
+        "no colour temperature"
+    );
+    assert_eq!(ask(&mut bus, 0xFA, 15), None);
+    assert_eq!(ask(&mut bus, 0xF8, 0), Some(0x8000));
+    assert_eq!(ask(&mut bus, 0xF9, 0), Some(0b1101_1011 << 8));
+    bus.colour_value(MIREK, 300);
+    bus.colour(ACTIVATE);
+    assert_eq!(
+        (ask(&mut bus, 0xFA, 2), ask(&mut bus, 0xF8, 0)),
+        (Some(300), Some(0x2000))
+    );
+    bus.colour_value(0xE0, 7);
+    bus.colour_value(0xE1, 0x1234);
+    bus.colour(ACTIVATE);
+    assert_eq!(
+        (ask(&mut bus, 0xFA, 0), ask(&mut bus, 0xFA, 1)),
+        (Some(7), Some(0x1234))
+    );
+    bus.register(2, 5);
+    bus.colour_value(0xEA, 65_534);
+    bus.colour(ACTIVATE);
+    assert_eq!(
+        (ask(&mut bus, 0xFA, 8), ask(&mut bus, 0xFA, 3)),
+        (Some(65_534), Some(0))
+    );
+}

@@ -1,8 +1,13 @@
 //! Late and missing control steps, time that jumps, power that comes back.
 
 use crate::control_gear::*;
+use milliglow::bus::stored::Scene;
 use milliglow::bus::{ClockCounts, ControlClock, Late};
-use milliglow::{Error, Level};
+use milliglow::curve::{Curve, Exponential};
+use milliglow::density::Modulation;
+use milliglow::fade::Pace;
+use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::{Error, Level, Recipe, Share, constant};
 use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
@@ -130,6 +135,49 @@ fn soft_start() {
     assert!(levels.is_sorted());
     assert!(largest_jump(&levels) <= (194 * 259_u16).div_ceil(500));
     assert_eq!(bus.gear.level(), Level::FULL);
+}
+
+/// Power fails while the light stands at a scene: its saved image brings level and colour back, softly, with a defined light from the
+/// first tick; one that is torn brings the default.
+#[test]
+fn resumes_after_a_brown_out() {
+    const CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 2_048)));
+    const WHITES: Configuration<2> = Configuration::new(CURVE, [Modulation::FirstOrder; 2], 1);
+    let scene = |level, warm| Scene {
+        target: Target {
+            level: Level::from_bits(level),
+            recipe: Recipe::new([Share::from_bits(warm), Share::FULL]),
+        },
+        tenths: 5,
+    };
+    let (last, default) = (scene(40_000, 1 << 30), scene(20_000, 1 << 31));
+    let mut image = [0; Scene::<2>::IMAGE_BYTES];
+    last.to_image(&mut image).expect("room");
+    for (kept, expected) in [(image.len(), last), (image.len() - 1, default)] {
+        let saved = Scene::from_image(&image[..kept]).unwrap_or(default);
+        let mut luminaire = constant!(Luminaire::new(&WHITES));
+        assert_eq!(
+            luminaire.next_words(),
+            [0; 2],
+            "dark before the first control step"
+        );
+        let steps = u32::from(saved.tenths) * CONTROL_HZ / 10;
+        luminaire.fade_to(&saved.target, Pace::new(steps));
+        let mut lights = vec![0];
+        for _ in 0..steps {
+            luminaire.control_step();
+            lights.push(luminaire.level().to_bits());
+        }
+        assert!(
+            lights.is_sorted()
+                && largest_jump(&lights) <= expected.target.level.to_bits().div_ceil(500)
+        );
+        assert_eq!(
+            (luminaire.level(), luminaire.remaining()),
+            (expected.target.level, 0)
+        );
+        assert_eq!(&luminaire.shares(), expected.target.recipe.shares());
+    }
 }
 
 proptest! {

@@ -33,7 +33,7 @@ proptest! {
     #![proptest_config(cases())]
 
     #[test]
-    fn any_target(level: u16, shares in uniform5(fractions()), steps in fractions()) {
+    fn any_target(level: u16, begin: Option<u16>, shares in uniform5(fractions()), steps in fractions()) {
         let target = Target {
             level: Level::from_bits(level),
             recipe: Recipe::new(shares.map(Share::from_bits)),
@@ -41,5 +41,9 @@ proptest! {
         let mailbox = Mailbox::<8>::new();
         mailbox.post_target(&target, Pace::new(steps));
         prop_assert_eq!(mailbox.take_target(), Some((target, Pace::new(steps))));
+        let from = begin.filter(|&bits| bits != 0).map(Level::from_bits);
+        mailbox.post_movement(from, &target, Pace::new(steps));
+        prop_assert_eq!(mailbox.take_movement(), Some((from, target, Pace::new(steps))));
+        prop_assert_eq!(mailbox.take_movement::<5>(), None);
     }
 }

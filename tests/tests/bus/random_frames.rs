@@ -17,7 +17,7 @@ fn frame() -> impl Strategy<Value = u16> {
         3 => (0u16..=255).prop_map(|level| 0xFE00 | level),
         3 => (0u16..=0x1F).prop_map(|command| 0xFF00 | command),
         2 => (0x20u16..=0x80).prop_map(|command| 0xFF00 | command),
-        1 => (0xE0u16..=0xEA).prop_map(|command| 0xFF00 | command),
+        1 => (0xE0u16..=0xFA).prop_map(|command| 0xFF00 | command),
         2 => (0usize..4, 0u16..=255).prop_map(|(index, value)| {
             [0xA300 | value, 0xC300 | value, 0xC500 | value, 0xC108][index]
         }),
@@ -25,7 +25,7 @@ fn frame() -> impl Strategy<Value = u16> {
 }
 
 /// A frame, whether it comes twice, and the control steps to the next: now and then none.
-fn event() -> impl Strategy<Value = (u16, bool, u32)> {
+pub(crate) fn event() -> impl Strategy<Value = (u16, bool, u32)> {
     (frame(), any::<bool>(), prop_oneof![Just(0u32), 1u32..300])
 }
 

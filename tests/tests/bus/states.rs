@@ -29,7 +29,7 @@ fn states_are_clone_and_not_copy() {
 
 #[test]
 fn sizes() {
-    assert_eq!(size_of_val(&GEAR), 368);
+    assert_eq!(size_of_val(&GEAR), 384);
     assert_eq!(size_of::<Settings>(), 268);
     assert_eq!(size_of_val(&SLOTS), 62 + 46);
     assert_eq!(size_of::<Slots<5>>() - size_of::<Slots<1>>(), 4 * 46);

@@ -1,5 +1,6 @@
 //! The program from the command line: what it prints, writes and refuses, and how it ends.
 
+mod bus;
 mod check;
 mod damaged;
 mod drivers;

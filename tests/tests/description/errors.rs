@@ -129,7 +129,7 @@ const CASES: &[Case] = &[
     case("tick_hz", "^tick_hs", "unknown key `tick_hs`", "tick_hs")
         .allowed(
             "schema, name, note, tick_hz, tick_tolerance_percent, control_hz, full_output_cd_m2, seed, \
-             curve, modulation, operating, channels, board, recipes, script, script_loops, cameras, supply, chip, hardware, explore, spread, analog, requirements",
+             curve, modulation, operating, channels, board, recipes, script, script_loops, bus, cameras, supply, chip, hardware, explore, spread, analog, requirements",
         )
         .help("did you mean `tick_hz`?"),
     case("flux_lm", "^colour_of_paint", "unknown key `colour_of_paint`", "channels.colour_of_paint")

@@ -1,5 +1,6 @@
 //! The description of a luminaire: what is read, what is refused and how, and the schema beside it.
 
+mod bus;
 mod drivers;
 mod errors;
 mod examples;

@@ -20,9 +20,9 @@ pub(crate) fn as_json(text: &str) -> serde_json::Value {
 }
 
 /// A key of the document: the way to it, array elements by their index.
-type Path = Vec<String>;
+pub(crate) type Path = Vec<String>;
 
-fn paths(value: &Value, here: &Path, found: &mut Vec<Path>) {
+pub(crate) fn paths(value: &Value, here: &Path, found: &mut Vec<Path>) {
     let below = |name: String| [here.as_slice(), &[name]].concat();
     match value {
         Value::Table(table) => {
@@ -51,7 +51,7 @@ fn keys_of_full() -> Vec<Path> {
     found
 }
 
-fn value_at<'a>(root: &'a mut Value, path: &[String]) -> &'a mut Value {
+pub(crate) fn value_at<'a>(root: &'a mut Value, path: &[String]) -> &'a mut Value {
     path.iter()
         .fold(root, |value, name| match name.parse::<usize>() {
             Ok(index) => &mut value[index],
@@ -65,7 +65,17 @@ fn disagreement(
     what: &str,
     change: impl FnOnce(&mut Value),
 ) -> Option<String> {
-    let mut document = Value::Table(toml::from_str(FULL).unwrap());
+    disagreement_about(FULL, validator, what, change)
+}
+
+/// The same of another file.
+pub(crate) fn disagreement_about(
+    text: &str,
+    validator: &Validator,
+    what: &str,
+    change: impl FnOnce(&mut Value),
+) -> Option<String> {
+    let mut document = Value::Table(toml::from_str(text).unwrap());
     change(&mut document);
     let text = toml::to_string(&document).unwrap();
     let read = parse(&text, "changed.toml");
@@ -153,7 +163,7 @@ fn unknown_keys() {
 }
 
 /// Every bound of the format, and numbers just beyond.
-const BOUNDS: [f64; 41] = [
+pub(crate) const BOUNDS: [f64; 41] = [
     0.0,
     1e-9,
     0.00099,

@@ -169,6 +169,7 @@ fn every_key_arrives_in_si_units() {
             },
         ],
         script_loops: true,
+        bus: None,
         cameras: vec![Camera {
             name: "phone".to_owned(),
             frame_hz: 30.0,

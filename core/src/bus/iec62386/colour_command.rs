@@ -1,6 +1,6 @@
 //! Commands of colour: values wait until a level, a scene or an activation takes them along.
 
-use super::Gear;
+use super::{Gear, Response};
 use crate::Level;
 use crate::bus::{Colour, Movement, PRIMARIES};
 use crate::fade::Pace;
@@ -37,6 +37,17 @@ impl Temporary {
         });
     }
 
+    /// Three dim levels in a row, the first one at `first`.
+    fn set_dim_levels(&mut self, first: usize, values: [u8; 3]) {
+        let mut levels = match self.0 {
+            Some(Colour::Rgbwaf(levels)) => levels,
+            _ => [super::MASK; PRIMARIES],
+        };
+        let places = levels.iter_mut().skip(first);
+        places.zip(values).for_each(|(place, value)| *place = value);
+        self.0 = Some(Colour::Rgbwaf(levels));
+    }
+
     fn set_primary(&mut self, index: u8, level: u16) {
         let mut levels = match self.0 {
             Some(Colour::Primaries(levels)) => levels,
@@ -62,14 +73,30 @@ impl Temporary {
                     Some(Colour::Primaries(old)) => old,
                     _ => [0; PRIMARIES],
                 };
-                let mut old = old.iter();
-                Some(Colour::Primaries(
-                    levels.map(|level| kept(level, old.next().copied().unwrap_or(0))),
-                ))
+                Some(Colour::Primaries(kept_levels(levels, old, MASK)))
+            }
+            (Colour::Rgbwaf(levels), present) => {
+                let old = match present {
+                    Some(Colour::Rgbwaf(old)) => old,
+                    _ => [0; PRIMARIES],
+                };
+                Some(Colour::Rgbwaf(kept_levels(levels, old, super::MASK)))
             }
             (colour, _) => Some(colour),
         }
     }
+}
+
+fn kept_levels<T: Copy + PartialEq>(
+    levels: [T; PRIMARIES],
+    mut old: [T; PRIMARIES],
+    mask: T,
+) -> [T; PRIMARIES] {
+    let given = old.iter_mut().zip(levels);
+    given
+        .filter(|(_, level)| *level != mask)
+        .for_each(|(old, level)| *old = level);
+    old
 }
 
 const fn kept(value: u16, old: u16) -> u16 {
@@ -78,20 +105,24 @@ const fn kept(value: u16, old: u16) -> u16 {
 
 impl Gear {
     /// A command of IEC 62386-209 (numbers from memory); values come in the data registers.
-    pub(super) fn colour_command(&mut self, code: u8) -> Option<Movement> {
-        let [low, high, index] = self.registers;
+    pub(super) fn colour_command(&mut self, code: u8) -> Response {
+        let registers = self.registers;
+        let [low, high, index] = registers;
         let value = u16::from_be_bytes([high, low]);
         match code {
             0xE0 => self.temporary.set_x(value),
             0xE1 => self.temporary.set_y(value),
-            0xE2 => return self.activate(),
+            0xE2 => return self.activate().into(),
             0xE7 => self.temporary.set(Some(Colour::Mirek(value))),
-            0xE8 => return self.step_mirek(-1),
-            0xE9 => return self.step_mirek(1),
+            0xE8 => return self.step_mirek(-1).into(),
+            0xE9 => return self.step_mirek(1).into(),
             0xEA => self.temporary.set_primary(index, value),
-            _ => {}
+            0xEB => self.temporary.set_dim_levels(0, registers),
+            0xEC => self.temporary.set_dim_levels(3, registers),
+            0xF8..=0xFA => return self.colour_query(code).into(),
+            _ => self.counts.see_unknown(),
         }
-        None
+        Response::default()
     }
 
     /// The colour that waits, in the fade time; a Level on its way arrives with it.

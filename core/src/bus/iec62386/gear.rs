@@ -1,7 +1,7 @@
 //! The state machine of a control gear.
 
 use super::colour_command::Temporary;
-use super::{MASK, Settings};
+use super::{Counts, MASK, Settings};
 use crate::bus::{Colour, Movement};
 use crate::curve::{ControlCurve, ControlLevel};
 use crate::fade::{Fade, Pace};
@@ -30,7 +30,7 @@ pub struct Configuration {
 /// from memory. Up and down move by exactly their rate times 200 ms, and may so come to rest between two control levels.
 ///
 /// *Time*: control steps, and time stamps in ms that may wrap. *Cost*: a control step is one of [`Fade::step`]; a
-/// command that moves divides four times at most. *State*: 368 bytes, of which the scenes take 256. *Interrupts*: one
+/// command that moves divides four times at most. *State*: 384 bytes, of which the scenes take 256. *Interrupts*: one
 /// context at a time; hand movements over.
 ///
 /// ```
@@ -71,6 +71,9 @@ pub struct Gear {
     pub(super) device_type: u8,
     pub(super) colour: Option<Colour>,
     pub(super) temporary: Temporary,
+    /// When the last frame of a sequence of direct levels came.
+    pub(super) sequence: Option<u32>,
+    pub(super) counts: Counts,
 }
 
 impl Gear {
@@ -97,6 +100,8 @@ impl Gear {
             device_type: MASK,
             colour: None,
             temporary: Temporary::NONE,
+            sequence: None,
+            counts: Counts::NONE,
         })
     }
 
@@ -151,6 +156,11 @@ impl Gear {
     /// Control steps until the light arrives; 0 when standing still.
     pub const fn remaining(&self) -> u32 {
         self.fade.remaining()
+    }
+
+    /// What came in.
+    pub const fn counts(&self) -> Counts {
+        self.counts
     }
 
     /// Whether a lamp is known to have failed, for those who ask.

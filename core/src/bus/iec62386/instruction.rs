@@ -22,6 +22,8 @@ pub(super) enum Move {
     Minimum,
     StepDownAndOff,
     OnAndStepUp,
+    /// Moves nothing itself: direct levels that follow form a sequence.
+    EnableSequence,
     LastActive,
     Scene(u8),
 }
@@ -100,6 +102,7 @@ impl Move {
             0x06 => Self::Minimum,
             0x07 => Self::StepDownAndOff,
             0x08 => Self::OnAndStepUp,
+            0x09 => Self::EnableSequence,
             0x0A => Self::LastActive,
             0x10..=0x1F => Self::Scene(code & 15),
             _ => return None,

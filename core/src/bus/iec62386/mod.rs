@@ -1,12 +1,13 @@
 //! Control gear of IEC 62386-102: forward frames of 16 bits in, answers and movements out.
 //!
 //! Built: arc power levels on both curves, limits, fades, scenes, groups, queries; of IEC 62386-209 the colour types
-//! xy, colour temperature and primary levels. Not built: commissioning (random and search addresses), memory banks,
-//! direct arc power sequences, operating modes, and queries of colour. Numbers of commands and their effect are from memory; the
+//! xy, colour temperature, primary levels and the six levels red to free colour, each channel by itself. Not built: commissioning (random
+//! and search addresses), memory banks, operating modes, linked channels. Numbers of commands and their effect are from memory; the
 //! tables of fade times and rates were seen in a source.
 
 mod colour_command;
 mod configure;
+mod counts;
 mod fade_time;
 mod frame;
 mod gear;
@@ -19,6 +20,7 @@ mod settings;
 #[cfg(feature = "stored")]
 mod settings_image;
 
+pub use counts::Counts;
 pub use fade_time::{ExtendedFadeTime, FadeRate, FadeTime};
 pub use frame::{Address, Frame};
 pub use gear::{Configuration, Gear};

@@ -10,6 +10,11 @@ use crate::fade::{Fade, Pace};
 /// How long up and down move, in tenths of a second. *Source*: IEC 62386-102 (two sources agree).
 const RUN_TENTHS: u16 = 2;
 
+/// A sequence of direct levels fades this long to each, in tenths of a second, and ends if none comes for as long.
+/// *Source*: IEC 62386-102 (from memory).
+const SEQUENCE_TENTHS: u16 = 2;
+const SEQUENCE_MS: u32 = 200;
+
 impl Gear {
     /// The light of the first moment: to the power-on level, softly from the minimum level. Call it once, at the start.
     pub fn power_on(&mut self) -> Option<Movement> {
@@ -31,16 +36,26 @@ impl Gear {
     }
 
     /// A direct arc power level; [`MASK`] stops where the light is.
-    pub(super) fn direct(&mut self, number: u8) -> Option<Movement> {
+    pub(super) fn direct(&mut self, number: u8, at_ms: u32) -> Option<Movement> {
+        let since = self.sequence.take();
+        let in_sequence = since.filter(|&since| at_ms.wrapping_sub(since) <= SEQUENCE_MS);
+        self.sequence = in_sequence.map(|_| at_ms);
         match number {
             MASK => Some(self.stop()),
+            _ if self.sequence.is_some() => self.fade_to(number, SEQUENCE_TENTHS),
             _ => self.fade_to(number, self.settings.tenths()),
         }
     }
 
-    pub(super) fn carry_out(&mut self, command: Move) -> Option<Movement> {
+    /// Whatever else moves the light ends a sequence of direct levels.
+    pub(super) fn carry_out(&mut self, command: Move, at_ms: u32) -> Option<Movement> {
         let limits = self.settings.limits;
+        self.sequence = None;
         match command {
+            Move::EnableSequence => {
+                self.sequence = Some(at_ms);
+                None
+            }
             Move::Off => self.fade_to(0, 0),
             Move::Up => self.run(true),
             Move::Down => self.run(false),

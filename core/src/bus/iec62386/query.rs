@@ -3,6 +3,7 @@
 use super::Gear;
 use super::instruction::Query;
 use crate::Level;
+use crate::bus::{Colour, PRIMARIES};
 
 /// Of colour control, IEC 62386-209 (from memory).
 pub(super) const DEVICE_TYPE: u8 = 8;
@@ -55,6 +56,45 @@ impl Gear {
         ];
         let bits = flags.iter().enumerate();
         bits.fold(0, |status, (bit, &flag)| status | u8::from(flag) << bit)
+    }
+
+    /// Of colour (numbers and bits from memory): status, features, and the value that data register 0 asks for, its low byte
+    /// into that register.
+    pub(super) fn colour_query(&mut self, code: u8) -> Option<u8> {
+        match code {
+            0xF8 => Some(match self.colour {
+                None => 0,
+                Some(Colour::Chromaticity { .. }) => 1 << 4,
+                Some(Colour::Mirek(_)) => 1 << 5,
+                Some(Colour::Primaries(_)) => 1 << 6,
+                Some(Colour::Rgbwaf(_)) => 1 << 7,
+            }),
+            0xF9 => Some(0b11 | (PRIMARIES as u8) << 2 | (PRIMARIES as u8) << 5),
+            _ => {
+                let [high, low] = self.colour_value()?.to_be_bytes();
+                let [register, ..] = &mut self.registers;
+                *register = low;
+                Some(high)
+            }
+        }
+    }
+
+    /// 0 x, 1 y, 2 mirek, 3 to 8 primaries, 9 to 14 red to free colour; masked where the colour is of another kind.
+    fn colour_value(&self) -> Option<u16> {
+        let [wanted, ..] = self.registers;
+        let place = |first: u8| usize::from(wanted.saturating_sub(first));
+        let value = match (wanted, self.colour) {
+            (0, Some(Colour::Chromaticity { x, .. })) => Some(x),
+            (1, Some(Colour::Chromaticity { y, .. })) => Some(y),
+            (2, Some(Colour::Mirek(mirek))) => Some(mirek),
+            (3..=8, Some(Colour::Primaries(levels))) => levels.get(place(3)).copied(),
+            (9..=14, Some(Colour::Rgbwaf(levels))) => {
+                levels.get(place(9)).map(|&level| level.into())
+            }
+            (15.., _) => return None,
+            _ => None,
+        };
+        Some(value.unwrap_or(u16::MAX))
     }
 
     fn is_lit(&self) -> bool {

@@ -27,13 +27,24 @@ impl From<Option<Movement>> for Response {
     }
 }
 
+impl From<Option<u8>> for Response {
+    fn from(answer: Option<u8>) -> Self {
+        Self {
+            answer,
+            movement: None,
+        }
+    }
+}
+
 impl Gear {
     /// A frame from the bus, taken whole at `at_ms`. What is not for this gear changes nothing.
     pub fn receive(&mut self, frame: u16, at_ms: u32) -> Response {
-        match Frame::decode(frame) {
+        let decoded = Frame::decode(frame);
+        self.counts.see(decoded, |to| self.settings.is_for(to));
+        match decoded {
             Frame::Level { to, number } if self.settings.is_for(to) => {
                 self.forget();
-                self.direct(number).into()
+                self.direct(number, at_ms).into()
             }
             Frame::Command { to, code } if self.settings.is_for(to) => {
                 self.command(code, (frame, at_ms))
@@ -50,22 +61,25 @@ impl Gear {
         let device_type = self.device_type;
         let repeated = matches!(self.pending, Some((pending, since))
             if pending == frame && at_ms.wrapping_sub(since) <= TWICE_MS);
+        if repeated {
+            self.pending = None;
+        }
         self.forget();
         match Instruction::decode(code) {
-            Some(Instruction::Move(movement)) => self.carry_out(movement).into(),
+            Some(Instruction::Move(movement)) => self.carry_out(movement, at_ms).into(),
             Some(Instruction::Configure(configure)) if repeated => self.configure(configure).into(),
             Some(Instruction::Configure(_)) => {
                 self.pending = Some((frame, at_ms));
                 Response::default()
             }
-            Some(Instruction::Query(query)) => Response {
-                answer: self.answer(query),
-                movement: None,
-            },
+            Some(Instruction::Query(query)) => self.answer(query).into(),
             Some(Instruction::Extended(code)) if device_type == DEVICE_TYPE => {
-                self.colour_command(code).into()
+                self.colour_command(code)
             }
-            _ => Response::default(),
+            _ => {
+                self.counts.see_unknown();
+                Response::default()
+            }
         }
     }
 
@@ -80,12 +94,18 @@ impl Gear {
             _ => return,
         };
         *place = data;
-        self.pending = None;
+        self.wait_no_longer();
     }
 
     /// Any frame that this gear takes ends a wait for a repetition and the choice of a device type.
     const fn forget(&mut self) {
-        self.pending = None;
+        self.wait_no_longer();
         self.device_type = MASK;
+    }
+
+    const fn wait_no_longer(&mut self) {
+        if self.pending.take().is_some() {
+            self.counts.see_single();
+        }
     }
 }

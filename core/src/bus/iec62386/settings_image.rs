@@ -91,6 +91,7 @@ fn write_scene(scene: &Scene, out: &mut Writer<'_>) -> Result<(), ImageError> {
         Some(Colour::Chromaticity { x, y }) => (1, [x, y, 0, 0, 0, 0]),
         Some(Colour::Mirek(mirek)) => (2, [mirek, 0, 0, 0, 0, 0]),
         Some(Colour::Primaries(levels)) => (3, levels),
+        Some(Colour::Rgbwaf(levels)) => (4, levels.map(u16::from)),
     };
     out.u8(scene.level)?;
     out.u8(kind)?;
@@ -112,6 +113,9 @@ fn read_scene(content: &mut Reader<'_>) -> Result<Scene, ImageError> {
         }),
         2 => Some(Colour::Mirek(first)),
         3 => Some(Colour::Primaries(values)),
+        4 if values.iter().all(|&value| value <= 255) => {
+            Some(Colour::Rgbwaf(values.map(|value| value as u8)))
+        }
         _ => return Err(ImageError::Content),
     };
     Ok(Scene { level, colour })

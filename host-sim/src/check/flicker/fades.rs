@@ -213,7 +213,9 @@ fn extreme(description: &Description, of: fn(f64, f64) -> f64) -> f64 {
         .recipes
         .iter()
         .map(|recipe| full(&recipe.shares));
-    recipes.reduce(of).unwrap_or(0.0)
+    // A bus can ask for a colour without light.
+    let lit = recipes.filter(|full| *full > 0.0);
+    lit.reduce(of).unwrap_or(0.0)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{bucks, chip, colour, drivers, flicker, pictures, warm};
+use super::{bucks, bus, chip, colour, drivers, flicker, pictures, warm};
 use crate::numbers::percent;
 use crate::report::Checked;
 use crate::report::plots::{self, Scale};
@@ -15,6 +15,7 @@ pub(super) fn sections(checked: &Checked, locus: &[(f64, f64)]) -> Markup {
             (section("script", "Light through the script", &script(checked)))
             (section("densities", "Channels through the script", &densities(checked)))
         }
+        @if let Some(seen) = &checked.observed.bus { (bus::section(checked, seen)) }
         (streams(checked))
         (section("pulse-rates", "Pulse rate", &pulse_rates(checked)))
         (drivers::sections(checked))

@@ -1,6 +1,7 @@
 //! The report as one HTML page that needs nothing else: style and drawings are inside.
 
 mod bucks;
+mod bus;
 mod chip;
 mod colour;
 mod comparison;
@@ -31,6 +32,7 @@ pub fn html(checked: &Checked, locus: &[(f64, f64)]) -> String {
             (verdicts::section(&checked.verdicts))
             (cautions())
             (figures::sections(checked, locus))
+            @if let Some(faults) = &checked.faults { (bus::faults(faults)) }
             @if let Some(figures) = &checked.spread { (spread::section(checked, figures)) }
             @if let Some(ways) = &checked.comparison { (comparison::section(checked, ways)) }
             (parameters::section(checked))

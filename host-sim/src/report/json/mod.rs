@@ -1,5 +1,6 @@
 //! The result of `check` as one JSON document.
 
+mod bus;
 mod chip;
 mod colours;
 mod comparison;
@@ -37,6 +38,8 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 /// | `spread` | only where asked for: what most units of a series hold, see below |
 /// | `comparison` | only where asked for: ways of dimming side by side, see below |
+/// | `bus` | only for a luminaire on a bus: what was heard, see below |
+/// | `faults` | only where asked for: what came of injected faults, see below |
 ///
 /// A verdict:
 ///
@@ -120,6 +123,13 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// `dark`: units with a dark channel; `supply`). Figures: `svm`, `low_risk_margin`, `no_effect_margin`, `below_90_hz`,
 /// `visibility`, `pst_lm_of_lines`.
 ///
+/// Bus has `frames` (how many), `dead_times` (array of `at_s`, `frame` in hexadecimal and `dead_time_s`, of the frames that moved the light),
+/// `interval_s` (between packets as measured, or null), `counts` (the core's counters by name) and `stream_hash` (FNV-1a over the words
+/// of each channel in each control step, to compare with a firmware).
+///
+/// Faults has `seconds`, `survived`, and `rows` with `id`, `name`, `seconds`, `injected`, `counters`, `light_outside_limits` and `jumps` (control
+/// steps), `fade_off_time_steps`, `below_90_hz`, `flashes_hz`, `recovered`, `survived` and `how`.
+///
 /// Warm: `recipes` is an array, one object per recipe and light, empty where the file says too little of temperatures; `fades` an
 /// array with `peak_power_w` and `corrected_peak_power_w` of each fade of the script, empty where a channel's power is not known.
 ///
@@ -178,6 +188,12 @@ pub fn json(checked: &Checked) -> Value {
     }
     if let Some(ways) = &checked.comparison {
         document["comparison"] = comparison::comparison(checked, ways);
+    }
+    if let Some(seen) = &checked.observed.bus {
+        document["bus"] = bus::bus(seen);
+    }
+    if let Some(faults) = &checked.faults {
+        document["faults"] = bus::faults(faults);
     }
     document
 }

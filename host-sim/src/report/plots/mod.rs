@@ -5,6 +5,7 @@
 mod against_light;
 mod axis;
 mod buck;
+mod bus;
 mod chromatic;
 mod colour_path;
 mod colour_shift;
@@ -36,6 +37,7 @@ mod zoom;
 pub(super) use against_light::{AgainstLight, against_light};
 pub(super) use axis::Scale;
 pub(super) use buck::{buck_pulses, buck_start};
+pub(super) use bus::{bus_levels, dead_times};
 pub(super) use chromatic::chromatic;
 pub(super) use colour_path::colour_path;
 pub(super) use colour_shift::{colour_shift, follows, warming};

@@ -70,7 +70,9 @@ pub(super) fn fades(frame: &Frame, pen: &Pen, checked: &Checked) {
             frame.at((fade.begin_s, 0.0)).0,
             frame.at((fade.end_s, 0.0)).0,
         );
-        let name = &checked.description.recipes[fade.recipe].name;
+        // A bus makes recipes of its own.
+        let recipe = checked.description.recipes.get(fade.recipe);
+        let name = recipe.map_or("", |recipe| recipe.name.as_str());
         if name.chars().count() as f64 * CHARACTER < to - from - 4.0 {
             pen.text(name, (from, frame.edges.top - 10.0), Side::Right, GREY);
         }

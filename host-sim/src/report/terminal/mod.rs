@@ -3,6 +3,7 @@
 mod columns;
 mod comparison;
 mod facts;
+mod faults;
 mod plain;
 mod spread;
 mod texts;
@@ -10,6 +11,7 @@ mod texts;
 pub(super) use columns::paragraph;
 pub use comparison::comparison_table;
 pub use facts::facts;
+pub use faults::faults_table;
 pub use spread::spread_table;
 pub(super) use texts::{limit_text, margin_text, outcome_text, value_text};
 

@@ -7,6 +7,7 @@ pub mod board;
 pub mod corrected_light;
 pub mod cove_light;
 pub mod emitted;
+pub mod marker_on_bus;
 pub mod platform;
 
 /// FNV-1a over what reaches the pins.

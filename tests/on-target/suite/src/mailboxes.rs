@@ -20,6 +20,11 @@ pub(crate) fn run(report: Report<'_>) {
         if random.next() % 2 == 0 {
             hash.words(messages.take().unwrap_or([7; 3]));
             look(&targets, &mut hash);
+            let from = (random.next() % 3 == 0).then(|| Level::from_bits(random.next() as u16));
+            targets.post_movement(from, &target(&mut random), Pace::new(random.any_length()));
+            let taken = targets.take_movement::<2>();
+            let from = taken.and_then(|(from, ..)| from);
+            hash.word(from.map_or(7, |level| level.to_bits().into()));
         }
     }
     report("mailboxes", hash.value());

@@ -68,7 +68,7 @@ fn frame(random: &mut Random) -> u16 {
         1 => 0xFE00 | any & 0xFF,
         2 => 0x8100 | any & 0xFF,
         3 => 0xA300 | any & 0x60FF,
-        4 => 0xFFE0 | any & 0x0F,
+        4 => 0xFFE0 | any & 0x1F,
         5 => 0xC108,
         _ => 0xFF00 | any & 0xFF,
     }
@@ -82,6 +82,8 @@ fn observe(gear: &Gear, configuration: &Configuration, hash: &mut Hash) {
         gear.remaining(),
         nearest.map_or(0, ControlLevel::number).into(),
     ]);
+    let counts = gear.counts();
+    hash.words([counts.taken, counts.others, counts.unknown, counts.single].map(u32::from));
 }
 
 /// Through an image of the settings.

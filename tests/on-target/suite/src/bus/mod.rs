@@ -2,6 +2,8 @@
 
 mod clock;
 mod gear;
+mod palette;
+mod queue;
 mod settings;
 mod slots;
 mod stored;
@@ -14,6 +16,8 @@ pub(crate) fn run(report: Report<'_>) {
     report("control clock", clock::script());
     report("fade times", settings::codes());
     report("control gear", gear::script());
+    report("palette", palette::script());
+    report("frame queue", queue::script());
     report("slots", slots::script());
     report("books", stored::books());
     report("playback", stored::playback());
@@ -26,6 +30,10 @@ fn hash_colour(colour: Option<Colour>, hash: &mut Hash) {
         Some(Colour::Mirek(mirek)) => hash.words([2, mirek.into()]),
         Some(Colour::Primaries(levels)) => {
             hash.word(3);
+            hash.words(levels.map(u32::from));
+        }
+        Some(Colour::Rgbwaf(levels)) => {
+            hash.word(4);
             hash.words(levels.map(u32::from));
         }
     }

@@ -1,0 +1,122 @@
+//! A control gear whose fades are cut short, whose bus fails, and that hears frames for others.
+
+use super::{WHITE, checked, level_at, worst};
+use milliglow::solve::{Chromaticity, Primary, ThreeChannels};
+use milliglow_sim::description::parse;
+use milliglow_sim::run::{Heard, core_shares, played};
+use milliglow_sim::verdict::Outcome;
+
+const GEAR: &str = "kind = \"iec62386\"\nshort_address = 5\npower_on_level = 0\nsystem_failure_level = 100\nfade_time = 4";
+
+fn frame(at_s: f64, frame: u16) -> (f64, Vec<u8>) {
+    (at_s, frame.to_be_bytes().to_vec())
+}
+
+#[test]
+fn fades_cut_short_are_judged_as_they_ran() {
+    let frames = [
+        frame(0.2, 0x0AFE),
+        // In flight: down, then up at the fade rate.
+        frame(1.4003, 0x0A96),
+        frame(2.6, 0x0B01),
+        frame(2.7, 0x0C00),
+        (3.5, Vec::new()),
+        frame(4.2, 0x0A00),
+    ];
+    let (observed, verdicts) = checked(GEAR, &frames);
+    for verdict in verdicts
+        .iter()
+        .filter(|verdict| verdict.at.contains("script") || verdict.at.contains("fade"))
+    {
+        assert_ne!(verdict.outcome, Outcome::Fail, "{verdict:?}");
+    }
+    assert_eq!(worst(&verdicts, "wrong_way_steps", "fade"), 0.0);
+    assert_eq!(worst(&verdicts, "arrival_error", "fade"), 0.0);
+    let seen = observed.bus.clone().expect("a bus");
+    let heard: Vec<_> = seen.frames.iter().map(|frame| frame.heard).collect();
+    use Heard::{Lost, Moved, Passed};
+    assert_eq!(heard, [Moved, Moved, Moved, Passed, Lost, Moved]);
+    // 0.7 ms to the control step, and in the dark to the first lit tick besides.
+    let dead: Vec<_> = seen.frames.iter().map(|frame| frame.dead_time_s).collect();
+    assert!((0.0006..0.0008).contains(&dead[1].unwrap()), "{dead:?}");
+    assert!((0.0..0.002).contains(&dead[0].unwrap()), "{dead:?}");
+    assert_eq!(dead[3], None);
+    let level = |at_s| level_at(&observed, at_s);
+    assert_eq!(
+        level(3.6),
+        259 * 99 + 8,
+        "the system-failure level, at once"
+    );
+    assert_eq!(level(6.5), 0);
+}
+
+/// The light is that of the fade asked for, in flight too: what is left is rounding.
+#[test]
+fn light_over_the_fade_asked_for() {
+    let frames: Vec<_> = (0..40)
+        .map(|k| {
+            frame(
+                0.3 + 0.37 * f64::from(k),
+                0x0A00 | [150, 254, 200, 90][k as usize % 4],
+            )
+        })
+        .collect();
+    let (_, verdicts) = checked(GEAR, &frames);
+    assert!(worst(&verdicts, "below_90_hz", "script") < 0.002);
+    assert!(worst(&verdicts, "visibility", "script") < 0.2);
+}
+
+/// A chromaticity becomes the shares that the firmware's solver gives; six levels are the channels' shares as they stand.
+#[test]
+fn colours_without_prepared_recipes() {
+    let channels = "[[channels]]\nname = \"red\"\nflux_lm = 180.0\nx = 0.695\ny = 0.3045\n\
+                    [[channels]]\nname = \"green\"\nflux_lm = 320.0\nx = 0.195\ny = 0.705\n\
+                    [[channels]]\nname = \"blue\"\nflux_lm = 60.0\nx = 0.14\ny = 0.055\n";
+    let (begin, end) = (
+        WHITE.find("[[channels]]").unwrap(),
+        WHITE.find("[recipes]").unwrap(),
+    );
+    let recipes = WHITE[end..].replace("white = 1.0", "red = 1.0, green = 1.0, blue = 1.0");
+    let d65 = [
+        0xA305, 0xC350, 0xC108, 0x0BE0, 0xA355, 0xC354, 0xC108, 0x0BE1, 0x0AFE,
+    ];
+    let levels = [0xA3FE, 0xC37F, 0xC500, 0xC108, 0x0BEB, 0x0AFE];
+    let told = d65.iter().chain(&levels).enumerate();
+    let frames: Vec<_> = told
+        .map(|(k, frame)| format!("\"{}, {frame:04X}\"", 0.1 + 0.03 * k as f64))
+        .collect();
+    let text = format!(
+        "{}{channels}{recipes}[bus]\nkind = \"iec62386\"\nshort_address = 5\nframes = [{}]\n",
+        &WHITE[..begin],
+        frames.join(", ")
+    );
+    let description = parse(&text, "rgb.toml").unwrap_or_else(|problem| panic!("{problem}"));
+    let made = played(&description).expect("a bus").description.recipes;
+    let [_, solved, plain] = &made[..] else {
+        panic!("{made:?}")
+    };
+    let primary = |x, y, flux| Primary {
+        light: Chromaticity { x, y },
+        flux,
+    };
+    let solver = ThreeChannels::new([
+        primary(0.695, 0.3045, 180.0),
+        primary(0.195, 0.705, 320.0),
+        primary(0.14, 0.055, 60.0),
+    ]);
+    let (x, y) = (
+        f32::from(0x5005_u16) / 65_536.0,
+        f32::from(0x5455_u16) / 65_536.0,
+    );
+    let expected = solver.unwrap().solve(Chromaticity { x, y });
+    assert!(expected.reached);
+    assert_eq!(core_shares(&solved.shares), expected.recipe.shares());
+    let near = |share: f64, wanted: f64| (share - wanted).abs() < 1e-8;
+    let [red, green, blue] = plain.shares[..] else {
+        panic!()
+    };
+    assert!(
+        near(red, 1.0) && near(green, 127.0 / 254.0) && blue == 0.0,
+        "{plain:?}"
+    );
+}

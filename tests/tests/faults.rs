@@ -1,0 +1,74 @@
+//! The fault run of the aisle marker: what it must have seen, and the README's table that tells it.
+//!
+//! To write the table anew: `MILLIGLOW_WRITE_README=1 cargo test -p milliglow-tests --test faults`.
+
+use std::path::Path;
+
+use milliglow_sim::description::{Description, read};
+use milliglow_sim::faults::{FaultKind, FaultRow, Faults, faults};
+use milliglow_sim::report::faults_markdown;
+use milliglow_tests::readme;
+
+fn marker() -> Description {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../host-sim/luminaires/aisle-marker-on-bus.toml");
+    read(&path).unwrap_or_else(|problem| panic!("{problem}")).0
+}
+
+fn counted(row: &FaultRow, name: &str) -> u64 {
+    let found = row.counters.iter().find(|(counter, _)| *counter == name);
+    found.unwrap_or_else(|| panic!("{name}")).1
+}
+
+/// Each kind did what it is called, was counted where the firmware looks, and was survived.
+fn assert_seen(faults: &Faults) {
+    assert!(faults.seconds() >= 1_000.0, "{}", faults.seconds());
+    assert_eq!(faults.rows.len(), FaultKind::ALL.len());
+    for row in &faults.rows {
+        let name = row.kind.name();
+        assert!(row.injected >= 8, "{name}: {}", row.injected);
+        assert!(row.survived(faults.modulation_limit), "{name}: {row:?}");
+        match row.kind {
+            FaultKind::Flipped => {
+                assert!(counted(row, "others") > 20 && counted(row, "unknown") > 10);
+            }
+            FaultKind::Overflow => assert_eq!(counted(row, "overflows"), 8 * row.injected),
+            FaultKind::TimeJump => assert_eq!(counted(row, "jumps"), row.injected),
+            FaultKind::Missed => {
+                assert!(counted(row, "late") >= row.injected);
+                assert_eq!(counted(row, "dropped"), 0);
+                assert!(
+                    row.below_90_hz > 0.01,
+                    "stalls are seen: {}",
+                    row.below_90_hz
+                );
+            }
+            FaultKind::Underrun => {
+                assert!(counted(row, "underruns") >= row.injected);
+                assert!(row.below_90_hz > 1e-4, "{}", row.below_90_hz);
+            }
+            FaultKind::Temperature => {
+                assert!(counted(row, "lost_inputs") >= row.injected);
+                assert!(row.below_90_hz > 1e-5, "{}", row.below_90_hz);
+            }
+            FaultKind::Image => assert_eq!(counted(row, "refused"), row.injected),
+            FaultKind::Lost | FaultKind::Doubled | FaultKind::Late => {
+                assert!(counted(row, "taken") > 100);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_readme_tells_what_was_survived() {
+    let found = faults(&marker(), |_| ()).expect("a control gear");
+    assert_seen(&found);
+    readme::keep("faults", &faults_markdown(&found));
+}
+
+#[test]
+fn a_luminaire_without_a_gear_has_none() {
+    let mut marker = marker();
+    marker.bus = None;
+    assert_eq!(faults(&marker, |_| ()), None);
+}
