@@ -10,7 +10,7 @@ use criterion::Criterion;
 use idsp::Dsm;
 use milliglow::curve::{ControlCurve, ControlLevel, Curve, Exponential};
 use milliglow::density::{
-    Density, DitherWidth, FirstOrder, Lfsr32, Modulation, Modulator, Stretch,
+    Density, DitherWidth, FirstOrder, Held, Lfsr32, Modulation, Modulator, Stretch,
 };
 use milliglow::fade::{Fade, Pace};
 use milliglow::luminaire::{Configuration, Luminaire, Target};
@@ -122,6 +122,20 @@ fn words(c: &mut Criterion) {
     }
 }
 
+/// The fast profile in a double buffer of two halves of 64 words, at a density that stands.
+fn held_words(c: &mut Criterion) {
+    let (mut modulator, mut held) = (FirstOrder::new(0), Held::new());
+    let mut halves = [[0; 64]; 2];
+    c.bench_function("word/fill_held", |b| {
+        b.iter(|| {
+            let [first, second] = &mut halves;
+            held.fill(&mut modulator, black_box(DENSITY), second, first);
+            held.fill(&mut modulator, black_box(DENSITY), first, second);
+            black_box(&halves);
+        });
+    });
+}
+
 fn fades(c: &mut Criterion) {
     for (name, steps) in [("fade/short_6", 60_000), ("fade/long_6", 600_000)] {
         let (ends, pace) = (
@@ -216,6 +230,7 @@ fn main() {
         .configure_from_args();
     curves(&mut c);
     words(&mut c);
+    held_words(&mut c);
     fades(&mut c);
     products(&mut c);
     luminaires::<1>(&mut c);

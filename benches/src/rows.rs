@@ -24,7 +24,7 @@ const fn a_tick(ours: &'static str) -> Row {
 }
 
 /// Times of fills are for 128 words, those of `luminaire/tick` for one tick of all channels.
-pub const ROWS: [Row; 22] = [
+pub const ROWS: [Row; 23] = [
     Row {
         error: Some(errors::of_exponential),
         peer: Some(Peer {
@@ -58,6 +58,7 @@ pub const ROWS: [Row; 22] = [
         ..alone("word/first_order")
     },
     alone("word/fill_first_order"),
+    alone("word/fill_held"),
     Row {
         error: Some(errors::of_dithered),
         ..alone("word/fill_dithered")

@@ -122,11 +122,10 @@ impl<const N: usize> Eq for KnotsRef<'_, N> {}
 
 /// At most 2^32 - 1, which a span of 1 only needs to hold.
 const fn reciprocal(span: u16) -> u32 {
-    let nearest = ((1 << 32) + (span / 2) as u64) / span as u64;
-    if nearest > u32::MAX as u64 {
-        u32::MAX
-    } else {
-        nearest as u32
+    // Knots rise, but that is more than the compiler sees at opt-level z.
+    match ((1 << 32) + (span / 2) as u64).checked_div(span as u64) {
+        Some(nearest) if nearest <= u32::MAX as u64 => nearest as u32,
+        _ => u32::MAX,
     }
 }
 

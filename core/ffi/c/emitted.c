@@ -31,22 +31,28 @@ static void say_all(const stream *of, bool well) {
   for (unsigned k = 0; k < of->channels; k++) say_number(well ? "channel" : "failed", of->hashes[k]);
 }
 
+// One after the other.
+static union {
+  cove_light_memory cove_light;
+  aisle_marker_memory aisle_marker;
+} all;
+
 // The same for each luminaire, whose types differ.
 #define PLAY(name, NAME, most_steps)                                                                                \
   static void play_##name(void) {                                                                                   \
-    static name##_memory memory;                                                                                    \
-    bool well = name##_init(&memory) == 0;                                                                          \
-    stream to = {memory.luminaire, NAME##_CHANNELS, 32 * NAME##_CONTROL_HZ, NAME##_TICK_HZ, 0, {0}};                 \
+    name##_memory *const memory = &all.name;                                                                        \
+    bool well = name##_init(memory) == 0;                                                                          \
+    stream to = {memory->luminaire, NAME##_CHANNELS, 32 * NAME##_STEPS_HZ, NAME##_TICK_HZ, 0, {0}};                 \
     for (unsigned k = 0; k < MOST_CHANNELS; k++) to.hashes[k] = HASH_OF_NOTHING;                                     \
     uint32_t fade = 0, left = 0;                                                                                    \
     for (uint32_t done = 0; done < (most_steps); done++, left--) {                                                  \
       if (!left) {                                                                                                  \
-        well &= name##_begin(&memory, fade) == 0;                                                                   \
+        well &= name##_begin(memory, fade) == 0;                                                                   \
         left = name##_script[fade++].control_steps;                                                                 \
       }                                                                                                             \
       well &= control_step(&to);                                                                                    \
     }                                                                                                               \
-    well &= name##_begin(&memory, NAME##_FADES) == MILLIGLOW_ERROR_OTHER;                                           \
+    well &= name##_begin(memory, NAME##_FADES) == MILLIGLOW_ERROR_OTHER;                                           \
     say_all(&to, well);                                                                                             \
   }
 

@@ -14,10 +14,11 @@
 #include <stddef.h>
 #include <stdint.h>
 
-// RAM of a luminaire, of a table and of a recipe through knots in bytes, and the alignment of all.
+// RAM of a luminaire, of a table, of a recipe through knots and of a path in bytes, and the alignment of all.
 #define MILLIGLOW_LUMINAIRE_BYTES (144 + 16 * (44 + 2 * sizeof(void *)))
 #define MILLIGLOW_TABLE_BYTES 328
 #define MILLIGLOW_KNOTS_BYTES 1160
+#define MILLIGLOW_PATH_BYTES 2208
 #define MILLIGLOW_ALIGNMENT sizeof(void *)
 
 
@@ -150,8 +151,14 @@
 // A recipe must have 1 to 16 knots, their Levels rising.
 #define MILLIGLOW_ERROR_KNOTS -31
 
+// A path must have 1 to 8 recipes, each with control steps.
+#define MILLIGLOW_ERROR_PATH -32
+
 // The most knots of a recipe.
 #define MILLIGLOW_MOST_KNOTS 16
+
+// The most recipes of a path, its last one included.
+#define MILLIGLOW_MOST_LEGS 8
 
 // The set point is there with the next tick.
 #define MILLIGLOW_SETTLING_AT_ONCE 0
@@ -170,6 +177,9 @@ typedef struct milliglow_knots milliglow_knots;
 
 // A running luminaire.
 typedef struct milliglow_luminaire milliglow_luminaire;
+
+// Recipes on the way, each reached after control steps of its own.
+typedef struct milliglow_path milliglow_path;
 
 // An operating table.
 typedef struct milliglow_table milliglow_table;
@@ -236,6 +246,18 @@ typedef struct {
   // which must outlive the luminaire, unchanged; NULL for an ideal driver of one range.
   const milliglow_table *tables[MILLIGLOW_CHANNELS];
 } milliglow_configuration;
+
+// What a path is made of.
+typedef struct {
+  // The control steps of the way to each recipe, at least 1; they are copied.
+  const uint32_t *leg_steps;
+  // The shares of each recipe in units of 2^-32, one a channel: those of the first recipe, then those of the second; they are copied.
+  const uint32_t *leg_shares;
+  // Recipes, 1 to 8.
+  uint32_t leg_count;
+  // Channels of the luminaire, 1 to 16.
+  uint8_t channels;
+} milliglow_path_setting;
 
 // One row of an operating table.
 typedef struct {
@@ -356,6 +378,19 @@ int32_t milliglow_ranges(const milliglow_luminaire *luminaire,
 // Writes the density of each channel (ones a tick, in units of 2^-32, 0xFFFFFFFF an unbroken 1): for timers that make PWM.
 int32_t milliglow_densities(const milliglow_luminaire *luminaire,
                             uint32_t *densities);
+
+// Makes a path in memory of at least MILLIGLOW_PATH_BYTES, aligned to MILLIGLOW_ALIGNMENT; its handle goes to `path`.
+// It divides: for set-up. The memory must not be touched while a luminaire follows the path. For any context.
+int32_t milliglow_path_init(uint8_t *memory,
+                            size_t bytes,
+                            const milliglow_path_setting *setting,
+                            milliglow_path **path);
+
+// Sends the luminaire from where it is to a Level, straight all the way, and through the recipes of a path to its last one; all
+// arrive together. The path must outlive that. Not for the tick interrupt.
+int32_t milliglow_fade_through(milliglow_luminaire *luminaire,
+                               uint16_t level,
+                               const milliglow_path *path);
 
 // Writes the next ticks, 32 a word, the earliest in the most significant bit: `buffers` holds a pointer a channel, each to `words`
 // words that overlap with no other's. No division; time in proportion to channels and words.

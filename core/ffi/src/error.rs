@@ -57,6 +57,8 @@ pub const MILLIGLOW_ERROR_TIMER_BITS: i32 = -29;
 pub const MILLIGLOW_ERROR_CORRECTION: i32 = -30;
 /// A recipe must have 1 to 16 knots, their Levels rising.
 pub const MILLIGLOW_ERROR_KNOTS: i32 = -31;
+/// A path must have 1 to 8 recipes, each with control steps.
+pub const MILLIGLOW_ERROR_PATH: i32 = -32;
 
 /// The name of an error without its prefix, such as "DEPTH"; "NONE" for 0 and "UNKNOWN" for what is no error. Never NULL, and valid
 /// for good. For any context.
@@ -94,6 +96,7 @@ const fn name(error: i32) -> &'static CStr {
         MILLIGLOW_ERROR_TIMER_BITS => c"TIMER_BITS",
         MILLIGLOW_ERROR_CORRECTION => c"CORRECTION",
         MILLIGLOW_ERROR_KNOTS => c"KNOTS",
+        MILLIGLOW_ERROR_PATH => c"PATH",
         _ => c"UNKNOWN",
     }
 }
@@ -116,6 +119,7 @@ pub(crate) const fn code(error: Error) -> i32 {
         Error::TimerBits => MILLIGLOW_ERROR_TIMER_BITS,
         Error::Correction => MILLIGLOW_ERROR_CORRECTION,
         Error::Knots => MILLIGLOW_ERROR_KNOTS,
+        Error::Path => MILLIGLOW_ERROR_PATH,
         _ => MILLIGLOW_ERROR_OTHER,
     }
 }

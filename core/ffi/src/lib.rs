@@ -19,6 +19,7 @@ pub mod levels;
 pub mod luminaire;
 mod memory;
 pub mod movement;
+pub mod path;
 pub mod streams;
 pub mod table;
 pub mod version;

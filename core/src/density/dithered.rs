@@ -2,7 +2,7 @@
 
 use core::num::NonZeroU8;
 
-use super::{Decision, Density, Edge, NoiseSource, fill_bits, waking_charge};
+use super::{Decision, Density, Edge, NoiseSource, fill_words, waking_charge};
 use crate::Error;
 
 /// The width of an evenly distributed dither: 2^-shift quantiser steps, shift 0 to 8.
@@ -86,22 +86,33 @@ impl Dithered {
         match density {
             Density::NONE => false,
             Density::FULL => true,
-            _ => self.decide(density, Edge::NONE, noise),
+            _ => self.next_few(density, Edge::NONE, 1, noise) == 1,
         }
     }
 
-    fn decide(&mut self, density: Density, edge: Edge, noise: &mut impl NoiseSource) -> bool {
-        let mut charge = self.charge() + i64::from(density.to_bits());
-        let one = charge + i64::from(self.width.of(noise.next())) >= HALF;
-        if one {
-            charge -= PULSE;
-            if !self.lit {
+    /// The next few decisions, the earliest the highest of the lowest bits.
+    #[inline(always)]
+    fn next_few(
+        &mut self,
+        density: Density,
+        edge: Edge,
+        count: u32,
+        noise: &mut impl NoiseSource,
+    ) -> u32 {
+        let mut charge = self.charge();
+        let few = (0..count).fold(u32::from(self.lit), |few, _| {
+            charge += i64::from(density.to_bits());
+            let over = charge + i64::from(self.width.of(noise.next())) - HALF;
+            let zero = (over >> 32).cast_unsigned() as u32 >> 31;
+            charge -= i64::from(zero ^ 1) << 32;
+            if few & 1 < zero ^ 1 {
                 charge += edge.charge();
             }
-        }
-        self.lit = one;
+            (few << 1) | (zero ^ 1)
+        });
         self.set_charge(charge);
-        one
+        self.lit = few & 1 == 1;
+        few & (u32::MAX >> (32 - count))
     }
 
     /// The next ticks of a whole slice, 32 a word, the earliest in the most significant bit.
@@ -120,8 +131,10 @@ impl Dithered {
         if density == Density::FULL && !self.lit {
             self.set_charge(self.charge() + decision.edge.charge());
         }
-        fill_bits(density, decision.stretch, words, || {
-            self.decide(density, decision.edge, noise)
+        let Decision { stretch, edge } = decision;
+        let count = stretch.decisions_a_word();
+        fill_words(density, words, || {
+            stretch.expand(self.next_few(density, edge, count, noise))
         });
         match density {
             Density::NONE => self.lit = false,

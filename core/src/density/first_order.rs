@@ -1,5 +1,6 @@
 //! The first-order modulator: an accumulator whose carry is the stream.
 
+use super::flood::flood;
 use super::{Decision, Density, Stretch, waking_charge};
 
 /// First order, one bit: the default.
@@ -115,22 +116,71 @@ impl FirstOrder {
     pub fn fill_as(&mut self, density: Density, decision: Decision, words: &mut [u32]) {
         let stretch = decision.stretch;
         match (density, stretch) {
-            (Density::NONE, _) => words.fill(0),
-            (Density::FULL, _) => words.fill(u32::MAX),
-            (_, Stretch::One) if self.owed == 0 => {
-                let next = |charge, word: &mut u32| {
-                    let ticked = tick_32(charge, density.0);
-                    *word = (ticked >> 32) as u32;
-                    ticked as u32
-                };
-                self.charge = words.iter_mut().fold(self.charge, next);
-            }
+            (Density::NONE, _) => flood(words, 0),
+            (Density::FULL, _) => flood(words, u32::MAX),
+            (_, Stretch::One) if self.owed == 0 => self.fill_ticks(density, words),
             (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
             _ => {
-                let count = stretch.decisions_a_word();
-                words.fill_with(|| stretch.expand(self.next_few(density, count)));
+                let rest = if self.owed == 0 {
+                    self.fill_stretched(density, stretch, words)
+                } else {
+                    words
+                };
+                for words in rest.chunks_mut(stretch.ticks() as usize) {
+                    let count = stretch.decisions_a_word() * words.len() as u32;
+                    let decisions = self.next_few(density, count) << (32 - count);
+                    stretch.expand_all(decisions, words);
+                }
             }
         }
+    }
+
+    /// 32 decisions at a time, as many words as they last; what is left of the words is returned.
+    fn fill_stretched<'w>(
+        &mut self,
+        density: Density,
+        stretch: Stretch,
+        words: &'w mut [u32],
+    ) -> &'w mut [u32] {
+        match stretch {
+            Stretch::One => words,
+            Stretch::Two => self.fill_chunks::<2>(density, Stretch::Two, words),
+            Stretch::Four => self.fill_chunks::<4>(density, Stretch::Four, words),
+            Stretch::Eight => self.fill_chunks::<8>(density, Stretch::Eight, words),
+            Stretch::Sixteen => self.fill_chunks::<16>(density, Stretch::Sixteen, words),
+        }
+    }
+
+    #[inline(always)]
+    fn fill_chunks<'w, const TICKS: usize>(
+        &mut self,
+        density: Density,
+        stretch: Stretch,
+        words: &'w mut [u32],
+    ) -> &'w mut [u32] {
+        let (chunks, rest) = words.as_chunks_mut::<TICKS>();
+        for chunk in chunks {
+            let ticked = tick_32(self.charge, density.0);
+            self.charge = ticked as u32;
+            stretch.expand_all((ticked >> 32) as u32, chunk);
+        }
+        rest
+    }
+
+    /// A decision a tick, nothing owed, neither none nor full.
+    #[inline(never)]
+    pub(super) fn fill_ticks(&mut self, density: Density, words: &mut [u32]) {
+        let next = |charge, word: &mut u32| {
+            let ticked = tick_32(charge, density.0);
+            *word = (ticked >> 32) as u32;
+            ticked as u32
+        };
+        self.charge = words.iter_mut().fold(self.charge, next);
+    }
+
+    /// The charge after so many decisions that are drawn in another way.
+    pub(super) const fn skip(&mut self, density: Density, decisions: u32) {
+        self.charge = self.charge.wrapping_add(density.0.wrapping_mul(decisions));
     }
 
     /// Wakes up from black: with phase 0 the next tick is a pulse instead of one up to 1 / density ticks later; a phase,

@@ -1,6 +1,6 @@
 //! The second-order modulator, one bit.
 
-use super::{Decision, Density, Edge, fill_bits, waking_charge};
+use super::{Decision, Density, Edge, fill_words, waking_charge};
 
 /// Second order, one bit, for the middle of the range.
 ///
@@ -12,7 +12,8 @@ use super::{Decision, Density, Edge, fill_bits, waking_charge};
 /// sum beyond 2^28, it goes on as first order with the charge kept. *Rounding*: it takes 16 bits of density at a time
 /// and carries the rest, so that the mean is exact. *Bound*: at a steady density the ones since the start stay within
 /// 1.5 of the densities' sum; a sudden change of density swings by up to a hundred pulses until the sum of the charge
-/// has settled, and then owes nothing. *State*: 16 bytes. *Cost*: a tick takes 8 additions.
+/// has settled, and then owes nothing. *State*: 16 bytes. *Cost*: a tick takes 8 additions; in words about 22 cycles of a
+/// Cortex-M0, 60 with edges, and 110 while a change of density or of row settles.
 #[derive(Clone, Debug)]
 pub struct SecondOrder {
     /// Pulses owed in units of 2^-16: the densities' sum less the ones, e1 - e2.
@@ -32,6 +33,9 @@ const LOWEST: u32 = 1 << 20;
 const HIGHEST: u32 = u32::MAX - (LOWEST - 1);
 /// Within the input range the sum stays below 2^27 at a steady density, by the bound of Hein and Zakhor 1993.
 const STRAYED: u32 = 1 << 28;
+/// From sums and charges below these the sum does not stray within 32 ticks, as a tick moves the charge by at most a pulse.
+const NEAR: u32 = 1 << 27;
+const CALM: u32 = 1 << 20;
 
 impl SecondOrder {
     /// With a starting phase, 0 to 2^32 - 1 for 0 to 1 pulse; half (2^31) starts without error.
@@ -70,11 +74,57 @@ impl SecondOrder {
         one
     }
 
+    /// The next few decisions, the earliest the highest of the lowest bits.
+    fn next_few(&mut self, density: Density, edge: Edge, count: u32) -> u32 {
+        let is_calm = self.owed == 0
+            && in_range(density)
+            && self.sum.unsigned_abs() < NEAR
+            && self.charge.unsigned_abs() < CALM;
+        if !is_calm {
+            return (0..count).fold(0, |few, _| {
+                (few << 1) | u32::from(self.decide(density, edge))
+            });
+        }
+        if edge == Edge::NONE {
+            self.shape_few(density, count)
+        } else {
+            self.shape_and_book_few(density, edge, count)
+        }
+    }
+
+    /// The same as one by one while nothing strays, nothing is owed and edges are ideal.
+    #[inline(never)]
+    fn shape_few(&mut self, density: Density, count: u32) -> u32 {
+        let mut loops = Loops::of(self);
+        let step = Loops::step(density);
+        let zeros = (0..count).fold(0, |zeros, _| (zeros << 1) | loops.tick(step));
+        loops.leave(self);
+        self.lit = zeros & 1 == 0;
+        !zeros & (u32::MAX >> (32 - count))
+    }
+
+    /// The same with edges.
+    #[inline(never)]
+    fn shape_and_book_few(&mut self, density: Density, edge: Edge, count: u32) -> u32 {
+        let mut loops = Loops::of(self);
+        let step = Loops::step(density);
+        let edge = edge.charge() << 16;
+        let before = u32::from(!self.lit);
+        let zeros = (0..count).fold(before, |zeros, _| {
+            let zero = loops.tick(step);
+            let rises = i64::from(zeros & !zero & 1).wrapping_neg();
+            loops.add(edge & rises);
+            (zeros << 1) | zero
+        });
+        loops.leave(self);
+        self.lit = zeros & 1 == 0;
+        !zeros & (u32::MAX >> (32 - count))
+    }
+
     fn shape(&mut self, density: Density, input: i32) -> bool {
         let one = input + self.charge + self.sum >= PULSE / 2;
         self.charge += if one { input - PULSE } else { input };
-        let in_range = density.to_bits() >= LOWEST && density.to_bits() <= HIGHEST;
-        self.sum = if in_range && self.sum.unsigned_abs() < STRAYED {
+        self.sum = if in_range(density) && self.sum.unsigned_abs() < STRAYED {
             self.sum + self.charge
         } else {
             0
@@ -119,8 +169,9 @@ impl SecondOrder {
         if density == Density::FULL && !self.lit {
             self.book(decision.edge);
         }
-        fill_bits(density, decision.stretch, words, || {
-            self.decide(density, decision.edge)
+        let (count, stretch) = (decision.stretch.decisions_a_word(), decision.stretch);
+        fill_words(density, words, || {
+            stretch.expand(self.next_few(density, decision.edge, count))
         });
         match density {
             Density::NONE => self.lit = false,
@@ -151,5 +202,98 @@ impl SecondOrder {
         self.charge = (charge.wrapping_sub(owed << 32) >> 16) as i32;
         self.rest = charge as u16;
         self.sum = 0;
+    }
+}
+
+const fn in_range(density: Density) -> bool {
+    density.to_bits() >= LOWEST && density.to_bits() <= HIGHEST
+}
+
+/// Both sums as they are while decisions follow each other.
+struct Loops {
+    /// The charge in units of 2^-16 pulses, and of 2^-48 what is below.
+    charge: i32,
+    rest: u32,
+    /// The sum, so that the sign of sum and charge is the decision.
+    sum: i32,
+}
+
+impl Loops {
+    const fn of(state: &SecondOrder) -> Self {
+        Self {
+            charge: state.charge,
+            rest: (state.rest as u32) << 16,
+            sum: state.sum.wrapping_add(PULSE / 2),
+        }
+    }
+
+    /// What a tick adds if it is a one.
+    const fn step(density: Density) -> i64 {
+        ((density.to_bits() as i64) << 16) - ((PULSE as i64) << 32)
+    }
+
+    /// In units of 2^-48 pulses: an addition and one with carry.
+    #[inline(always)]
+    const fn add(&mut self, charge: i64) {
+        let both = ((self.charge as i64) << 32 | self.rest as i64).wrapping_add(charge);
+        self.charge = (both >> 32) as i32;
+        self.rest = both as u32;
+    }
+
+    /// 1 for a zero.
+    #[inline(always)]
+    const fn tick(&mut self, step: i64) -> u32 {
+        self.add(step);
+        let sum = self.sum.wrapping_add(self.charge);
+        let zero = sum.cast_unsigned() >> 31;
+        let back = (zero << 16).cast_signed();
+        self.charge = self.charge.wrapping_add(back);
+        self.sum = sum.wrapping_add(back);
+        zero
+    }
+
+    const fn leave(self, state: &mut SecondOrder) {
+        state.charge = self.charge;
+        state.rest = (self.rest >> 16) as u16;
+        state.sum = self.sum.wrapping_sub(PULSE / 2);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_few_at_once_are_those_one_by_one() {
+        let mut random = 1_u32;
+        let mut next = || {
+            random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            random ^ random.rotate_left(16)
+        };
+        let mut few = SecondOrder::new(7);
+        let mut single = few.clone();
+        for turn in 0..20_000 {
+            let density = Density::from_bits(if turn % 3 == 0 {
+                next() >> (next() % 32)
+            } else {
+                next()
+            });
+            let edge =
+                Edge::from_bits(next().cast_signed() >> (1 + next() % 4)).unwrap_or_default();
+            let (edge, count) = (
+                if turn % 2 == 0 { edge } else { Edge::NONE },
+                1 + next() % 32,
+            );
+            for _ in 0..next() % 20 {
+                let expected = (0..count).fold(0, |few, _| {
+                    few << 1 | u32::from(single.decide(density, edge))
+                });
+                assert_eq!(few.next_few(density, edge, count), expected, "{turn}");
+                assert_eq!(
+                    (few.charge(), few.sum, few.lit),
+                    (single.charge(), single.sum, single.lit)
+                );
+            }
+        }
     }
 }

@@ -63,6 +63,16 @@ impl Stretch {
             Self::Sixteen => ((decisions | decisions << 15) & 0x0001_0001) * 0xFFFF,
         }
     }
+
+    /// Words of ticks from up to 32 decisions, the earliest the highest bit.
+    #[inline(always)]
+    pub(crate) fn expand_all(self, mut decisions: u32, words: &mut [u32]) {
+        let count = self.decisions_a_word();
+        for word in words {
+            decisions = decisions.rotate_left(count);
+            *word = self.expand(decisions & (u32::MAX >> (32 - count)));
+        }
+    }
 }
 
 /// Sixteen bits, each two places from the next.

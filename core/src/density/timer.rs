@@ -1,5 +1,6 @@
 //! A timer's PWM as a stream of bits.
 
+use super::flood::flood;
 use super::{Decision, Density, NoiseSource, waking_charge};
 use crate::fraction::wide_product;
 use crate::requantise::{Order, Requantiser, TimerPwm};
@@ -54,7 +55,7 @@ impl Timer {
                     (true, 0) => 1,
                     (true, left) => left,
                 };
-                words.fill(if lit { u32::MAX } else { 0 });
+                flood(words, if lit { u32::MAX } else { 0 });
             }
             _ => words.fill_with(|| self.next_word(density, decision, noise)),
         }

@@ -1,7 +1,7 @@
 //! One channel: its row, its modulator, and what is on its way out.
 
 use crate::Light;
-use crate::density::{Density, Lfsr32, Modulator};
+use crate::density::{Density, Held, Lfsr32, Modulator, Stretch};
 use crate::fraction::wide_product;
 use crate::operating::{Row, Settling, Table};
 
@@ -107,6 +107,67 @@ impl<'t> Channel<'t> {
             .fill_as(density, decision, settled, &mut self.noise);
         if lag > 0 {
             self.hold_back(lag, words);
+        }
+    }
+
+    /// The same by the fast profile, if the channel is of first order and its set point stands. With a lag the previous words are not those
+    /// that were drawn.
+    #[inline(never)]
+    pub(super) fn fill_held(
+        &mut self,
+        density: Density,
+        lag: u32,
+        held: &mut Held,
+        previous: &[u32],
+        words: &mut [u32],
+    ) {
+        let decision = self.row().decision();
+        match &mut self.modulator {
+            Modulator::FirstOrder(modulator) if self.settling == 0 => {
+                let previous = if lag > 0 { &[] } else { previous };
+                held.fill_as(modulator, density, decision, previous, words);
+                if lag > 0 {
+                    self.hold_back(lag, words);
+                }
+            }
+            _ => {
+                held.forget();
+                self.fill(density, lag, words);
+            }
+        }
+    }
+
+    /// Whether the next so many ticks hold pulses of one tick that are rare and known.
+    #[inline(always)]
+    pub(super) fn is_sparse(
+        &self,
+        density: Density,
+        lag: u32,
+        held: &mut Held,
+        ticks: u32,
+    ) -> bool {
+        match &self.modulator {
+            Modulator::FirstOrder(modulator) => {
+                lag == 0
+                    && self.settling == 0
+                    && self.row().decision().stretch == Stretch::One
+                    && held.is_sparse(modulator, density, ticks)
+            }
+            _ => false,
+        }
+    }
+
+    /// These pulses.
+    #[inline(always)]
+    pub(super) fn scatter(
+        &mut self,
+        density: Density,
+        held: &mut Held,
+        ticks: u32,
+        pulse: impl FnMut(u32),
+    ) {
+        if let Modulator::FirstOrder(modulator) = &mut self.modulator {
+            held.scatter(modulator, density, ticks, pulse);
         }
     }
 

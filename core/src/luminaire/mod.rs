@@ -3,11 +3,12 @@
 mod channel;
 mod colour;
 mod configuration;
+mod port;
 
 pub use configuration::{Configuration, Lowest, RangeChoice};
 
 use crate::curve::Curve;
-use crate::density::{Density, Lfsr32, Modulation, Modulator};
+use crate::density::{Density, Held, Lfsr32, Modulation, Modulator};
 use crate::fade::{Fade, Pace};
 use crate::operating::{Row, Table};
 use crate::{Error, KnotsRef, Level, Light, Path, Recipe, Share};
@@ -35,7 +36,7 @@ pub struct Target<const N: usize> {
 ///
 /// *Set points*: put out [`Luminaire::ranges`] after a control step, as the first tick of the next words goes out.
 ///
-/// *State*: 96 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
+/// *State*: 100 bytes for the curve, the fade and what the colour follows, and 52 a channel on a 32-bit target: 16 for its share's fade, 4 for its density,
 /// 4 for its noise, 20 for its modulator, 8 for its row. *Interrupts*: one context at a time; hand targets over, not the luminaire.
 ///
 /// ```
@@ -205,6 +206,38 @@ impl<'t, const N: usize> Luminaire<'t, N> {
         }
     }
 
+    /// The same by the fast profile: with a [`Held`] a channel, and the words drawn last (see [`Held::fill`]), as a double buffer has
+    /// them. First-order channels whose density stands then cost a fraction; the streams are the same. With a table whose decisions last
+    /// several ticks nothing is copied from the words drawn last, since these are late. Between two calls words are drawn by this or by
+    /// [`Luminaire::fill_port`] alone, or [`Held::forget`] is told.
+    ///
+    /// ```
+    /// # use milliglow::curve::Curve;
+    /// # use milliglow::density::{Held, Modulation};
+    /// # use milliglow::luminaire::{Configuration, Luminaire};
+    /// # const TWO: Configuration<2> = Configuration::new(Curve::Lightness, [Modulation::FirstOrder; 2], 1);
+    /// # let mut luminaire = milliglow::constant!(Luminaire::new(&TWO));
+    /// let mut held = [const { Held::new() }; 2];
+    /// let mut halves = [[[0; 64]; 2]; 2];
+    /// // Now the first half is due, and the second is being sent.
+    /// let [first, second] = &mut halves;
+    /// luminaire.fill_held(&mut held, second.each_ref().map(|words| &words[..]), first.each_mut().map(|words| &mut words[..]));
+    /// ```
+    pub fn fill_held(
+        &mut self,
+        held: &mut [Held; N],
+        previous: [&[u32]; N],
+        buffers: [&mut [u32]; N],
+    ) {
+        let channels = self.channels.iter_mut().zip(&self.densities).zip(held);
+        let mut phase = 0_u32;
+        for ((((channel, &density), held), previous), words) in channels.zip(previous).zip(buffers)
+        {
+            channel.fill_held(density, channel.lag(phase), held, previous, words);
+            phase = phase.wrapping_add(self.later);
+        }
+    }
+
     /// Where the Level is now.
     #[must_use]
     pub fn level(&self) -> Level {
@@ -315,4 +348,4 @@ fn enter_common_row(channels: &mut [Channel<'_>], densities: &mut [Density]) {
 }
 
 #[cfg(target_pointer_width = "32")]
-const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 96 + 5 * 52);
+const _: () = assert!(size_of::<Luminaire<'_, 5>>() == 100 + 5 * 52);

@@ -2,6 +2,15 @@
 //!
 //! *Source*: the exchange of ever smaller blocks is that of Warren, Hacker's Delight, section 7-3 (from memory).
 
+/// In each half byte of four rows, bit `b` of row `r` and bit `r` of row `b` change places: eight matrices at once.
+#[inline(always)]
+pub(super) const fn transpose_4([a, b, c, d]: &mut [u32; 4]) {
+    exchange::<2>(a, c);
+    exchange::<2>(b, d);
+    exchange::<1>(a, b);
+    exchange::<1>(c, d);
+}
+
 /// In each byte of eight rows, bit `b` of row `r` and bit `r` of row `b` change places: four matrices at once.
 ///
 /// Patterns instead of indices: no check of bounds remains at any opt-level. Out of line: sixteen rows use it twice.

@@ -185,21 +185,27 @@ mod tests {
         assert_eq!(ids(|_| {}), [""; 0]);
     }
 
+    fn budget() -> Budget {
+        let cove = cove();
+        Budget::of(&cove, &cove.chip.unwrap())
+    }
+
     #[test]
     fn each_limit_can_be_broken() {
+        let budget = budget();
         assert_eq!(ids(|chip| chip.outputs = 4), ["chip_outputs"]);
-        assert_eq!(ids(|chip| chip.ram_bytes = 1_375), ["chip_ram"]);
-        assert_eq!(ids(|chip| chip.ram_bytes = 1_376), [""; 0]);
-        assert_eq!(
-            ids(|chip| chip.interrupt_latency_s = 60e-6),
-            ["chip_latency"]
-        );
+        let ram_bytes = budget.ram_bytes().ceil() as u32;
+        assert_eq!(ids(|chip| chip.ram_bytes = ram_bytes), [""; 0]);
+        assert_eq!(ids(|chip| chip.ram_bytes = ram_bytes - 1), ["chip_ram"]);
+        let slack_s = budget.slack_s();
+        let late = ids(|chip| chip.interrupt_latency_s = slack_s);
+        assert_eq!(late, ["chip_latency"]);
         assert_eq!(ids(|chip| chip.bus_share = 0.06), ["chip_bus"]);
-        assert_eq!(ids(|chip| chip.cpu_share = 0.75), ["chip_cpu"]);
-        let slow = ids(|chip| chip.clock_hz = 24_000_000);
-        assert_eq!(slow, ["chip_refill_rate", "chip_latency", "chip_cpu"]);
-        let waiting = ids(|chip| chip.wait_states = 2);
-        assert_eq!(waiting, ["chip_refill_rate", "chip_latency", "chip_cpu"]);
+        let cpu_share = 0.99 * budget.cpu_share();
+        assert_eq!(ids(|chip| chip.cpu_share = cpu_share), ["chip_cpu"]);
+        let all = ["chip_refill_rate", "chip_latency", "chip_cpu"];
+        assert_eq!(ids(|chip| chip.clock_hz = 16_000_000), all);
+        assert_eq!(ids(|chip| chip.wait_states = 7), all);
     }
 
     #[test]
@@ -209,11 +215,11 @@ mod tests {
             let number = remedies[0].1.split(digits).find(|part| part.len() > 1);
             number.unwrap().replace('_', "").parse().unwrap()
         };
-        let latency = failed(|chip| chip.interrupt_latency_s = 60e-6);
-        let words = advised(&latency) as u16;
+        let slack_s = budget().slack_s();
+        let words = advised(&failed(|chip| chip.interrupt_latency_s = slack_s)) as u16;
         let mended = |words| {
             ids(|chip| {
-                chip.interrupt_latency_s = 60e-6;
+                chip.interrupt_latency_s = slack_s;
                 chip.buffer_words = words;
             })
         };
@@ -223,8 +229,8 @@ mod tests {
         );
         let mut cove = cove();
         let chip = cove.chip.as_mut().unwrap();
-        chip.cpu_share = 0.6;
-        cove.tick_hz = advised(&failed(|chip| chip.cpu_share = 0.6)) as u32;
+        chip.cpu_share = 0.3;
+        cove.tick_hz = advised(&failed(|chip| chip.cpu_share = 0.3)) as u32;
         let outcomes = judge(&cove).into_iter().map(|verdict| verdict.outcome);
         assert!(outcomes.into_iter().all(|outcome| outcome == Outcome::Pass));
     }

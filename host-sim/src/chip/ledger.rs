@@ -58,22 +58,34 @@ impl Timing {
 
     /// Cycles of an item that the ledger has for some numbers of channels.
     pub(super) fn cycles_of_channels(self, item: &str, channels: usize) -> f64 {
-        along(channels, |count| self.cycles(&format!("{item}_{count}")))
+        along(&CHANNELS, channels, |count| {
+            self.cycles(&format!("{item}_{count}"))
+        })
+    }
+
+    /// Cycles a tick of turning channels' words into those of a port.
+    pub(super) fn packing(self, channels: usize) -> f64 {
+        let a_channel = |count| self.cycles(&format!("port_ticks_{count}"));
+        channels as f64 * along(&PORTS, channels.max(PORTS[0]), a_channel)
     }
 }
 
 /// RAM of a luminaire in bytes.
 pub(super) fn luminaire_bytes(channels: usize) -> f64 {
-    along(channels, |count| of(&format!("firmware_{count}")).ram_bytes)
+    along(&CHANNELS, channels, |count| {
+        of(&format!("firmware_{count}")).ram_bytes
+    })
 }
 
 /// Numbers of channels that are in the ledger.
 const CHANNELS: [usize; 5] = [1, 2, 5, 9, 16];
+const PORTS: [usize; 3] = [4, 9, 16];
 
-fn along(channels: usize, figure: impl Fn(usize) -> f64) -> f64 {
-    let above = CHANNELS.iter().position(|&count| count >= channels);
-    let above = above.unwrap_or(CHANNELS.len() - 1).max(1);
-    let (low, high) = (CHANNELS[above - 1], CHANNELS[above]);
+/// On straight lines between the counts.
+fn along(counts: &[usize], channels: usize, figure: impl Fn(usize) -> f64) -> f64 {
+    let above = counts.iter().position(|&count| count >= channels);
+    let above = above.unwrap_or(counts.len() - 1).max(1);
+    let (low, high) = (counts[above - 1], counts[above]);
     let part = (channels as f64 - low as f64) / (high - low) as f64;
     figure(low) + part * (figure(high) - figure(low))
 }
@@ -105,6 +117,8 @@ mod tests {
             assert!((figure - cell("control_9", place)).abs() < 1e-9);
         }
         assert_eq!(luminaire_bytes(5), cell("firmware_5", 9));
+        let packing = Timing::FAST.packing(9);
+        assert!((packing - 9.0 * cell("port_ticks_9", 3)).abs() < 1e-9);
         let between = Timing::FAST.cycles_of_channels("rows", 7);
         let ends = cell("rows_5", 3) + cell("rows_9", 3);
         assert!((between - ends / 2.0).abs() < 1e-9);

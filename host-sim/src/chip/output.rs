@@ -4,9 +4,6 @@ use super::ledger::Timing;
 use super::streams::{cycles_a_tick, duty};
 use crate::description::{Channel, Chip, Description, Modulation, Output};
 
-/// Cycles a channel and tick of turning channels' words into a port's. Counted of one such routine by the project's interpreter, for 4
-/// and 9 channels; the ledger does not hold it yet.
-const PACKING: f64 = 2.1;
 /// Ticks of a transfer to a shift output.
 const SHIFTED: f64 = 16.0;
 
@@ -33,7 +30,7 @@ pub fn needs(description: &Description, chip: &Chip, timing: Timing) -> Needs {
         Output::Port => Needs {
             buffer_bytes: 2.0 * half_ticks * if channels > 8.0 { 2.0 } else { 1.0 },
             streams_a_tick,
-            packing_a_tick: PACKING * channels,
+            packing_a_tick: timing.packing(description.channels.len()),
             transfers_a_tick: 1.0,
         },
         Output::Shift => Needs {

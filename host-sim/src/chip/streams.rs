@@ -77,7 +77,7 @@ mod tests {
     }
 
     #[test]
-    fn a_timer_costs_least_and_second_order_most() {
+    fn a_timer_costs_least_and_first_order_less_than_others() {
         let timer = Modulation::Timer {
             bits: 8,
             order: 1,
@@ -86,6 +86,6 @@ mod tests {
         assert!(cycles(timer, 1) < cycles(Modulation::FirstOrder, 1));
         let dithered = Modulation::Dithered { width_shift: 0 };
         assert!(cycles(Modulation::FirstOrder, 1) < cycles(dithered, 1));
-        assert!(cycles(dithered, 1) < cycles(Modulation::SecondOrder, 1));
+        assert!(cycles(Modulation::FirstOrder, 1) < cycles(Modulation::SecondOrder, 1));
     }
 }

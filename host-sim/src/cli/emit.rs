@@ -50,7 +50,8 @@ impl Emit {
             Written::Rust => Language::Rust,
             Written::C => Language::C,
         };
-        let files = emit(&description, &input_digest, language);
+        let files = emit(&description, &input_digest, language)
+            .map_err(|refused| Failure::plain(format!("{origin}: {refused}")))?;
         let written = match &self.output {
             Some(folder) => written(&files, folder)?,
             None => Vec::new(),

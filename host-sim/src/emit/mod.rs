@@ -4,7 +4,6 @@
 
 mod c;
 mod identifier;
-mod legs;
 mod parts;
 mod rust;
 mod tables;
@@ -37,15 +36,29 @@ pub struct File {
 /// Stands in the head of every file that is written, and so tells which may be written over.
 const MARK: &str = "Written by `milliglow emit`";
 
+/// Recipes of a path that the C interface takes at most.
+const MOST_LEGS_IN_C: usize = 8;
+
 /// The files of a luminaire; `digest` is the SHA-256 of what it was read from, in hexadecimal.
-#[must_use]
-pub fn emit(description: &Description, digest: &str, language: Language) -> Vec<File> {
-    match language {
-        Language::Rust => vec![rust::module(&Parts::of(description, digest))],
-        Language::C => {
-            let description = legs::as_fades(description);
-            let parts = Parts::of(&description, digest);
-            vec![c::header(&parts), c::source(&parts)]
-        }
+///
+/// # Errors
+/// Says which fade of the script goes through more recipes than the C interface takes.
+pub fn emit(
+    description: &Description,
+    digest: &str,
+    language: Language,
+) -> Result<Vec<File>, String> {
+    let parts = Parts::of(description, digest);
+    if language == Language::Rust {
+        return Ok(vec![rust::module(&parts)]);
+    }
+    let long = |fade: &parts::Fade| fade.legs.len() > MOST_LEGS_IN_C;
+    match parts.fades.iter().position(long) {
+        Some(place) => Err(format!(
+            "fade {} of the script goes through too many recipes for C; allowed are at most {} in `through`",
+            place + 1,
+            MOST_LEGS_IN_C - 1
+        )),
+        None => Ok(vec![c::header(&parts), c::source(&parts)]),
     }
 }

@@ -37,7 +37,7 @@ pub(super) struct Fade {
     pub(super) pace: u32,
     /// Control steps until the next fade begins, at least 1.
     pub(super) control_steps: u32,
-    /// Of a fade through recipes: the shares that each leg goes to, with its control steps.
+    /// Recipes on the way and the last one, with the control steps of the way to each; none for a fade that goes straight.
     pub(super) legs: Vec<(Vec<Share>, u32)>,
 }
 
@@ -91,6 +91,12 @@ impl<'d> Parts<'d> {
         &self.channel_names[shared.channels[0]]
     }
 
+    /// Most legs of a fade through recipes; 0 where all go straight.
+    pub(super) fn most_legs(&self) -> usize {
+        let legs = self.fades.iter().map(|fade| fade.legs.len());
+        legs.max().unwrap_or(0)
+    }
+
     /// The part that serves a channel, by its place.
     pub(super) fn of_channel<T>(shared: &[Shared<T>], channel: usize) -> Option<usize> {
         shared
@@ -125,10 +131,9 @@ fn fades(description: &Description) -> Vec<Fade> {
                     control_steps
                 },
                 control_steps,
-                legs: if fade.through.is_empty() {
-                    Vec::new()
-                } else {
-                    legs(description, fade)
+                legs: match fade.through.is_empty() {
+                    true => Vec::new(),
+                    false => legs(description, fade),
                 },
             }
         })

@@ -43,8 +43,8 @@ fn path<const N: usize>(description: &Description, fade: &Fade) -> Option<Path<N
     Some(Path::new(&legs).expect("validated legs"))
 }
 
-/// The shares that each leg of a fade goes to, one a channel, with its control steps: one leg for a fade that goes straight.
-pub fn legs(description: &Description, fade: &Fade) -> Vec<(Vec<Share>, u32)> {
+/// The recipes of a fade through some, the last included, each with the control steps of the way to it.
+pub(crate) fn legs(description: &Description, fade: &Fade) -> Vec<(Vec<Share>, u32)> {
     let ends = leg_ends(control_steps(description, fade), fade.through.len() + 1);
     let begins = [0].iter().chain(&ends);
     let steps = ends.iter().zip(begins).map(|(end, begin)| end - begin);

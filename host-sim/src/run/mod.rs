@@ -23,9 +23,10 @@ mod timed;
 mod warmed;
 
 pub use crate::description::{core_curve, light};
-pub use alone::{Alone, mean_light};
+pub use alone::{Alone, light_is_exact, mean_light};
 pub use asked::{core_shares, ideal_light, level, steady_levels};
-pub use colours::{core_shares_at, legs};
+pub use colours::core_shares_at;
+pub(crate) use colours::legs;
 pub use driven::{Driven, Stand};
 pub use driving::{
     Driving, DrivingChannel, EdgeError, LightErrors, RowOverLight, SupplyCurrent, TableOverLight,

@@ -33,7 +33,7 @@ white = {{ white = 1.0 }}
     )
 }
 
-fn checked(text: &str) -> Value {
+pub(crate) fn checked(text: &str) -> Value {
     let folder = Folder::new();
     folder.write("bench.toml", text);
     let ended = folder.run(&["check", "bench.toml", "--json"]);
@@ -42,7 +42,7 @@ fn checked(text: &str) -> Value {
 }
 
 /// The worst verdict of a metric.
-fn worst<'j>(json: &'j Value, id: &str) -> &'j Value {
+pub(crate) fn worst<'j>(json: &'j Value, id: &str) -> &'j Value {
     let verdicts = json["verdicts"].as_array().unwrap();
     let is_worst = |verdict: &&Value| {
         verdict["id"] == id && verdict["at"].as_str().unwrap().starts_with("worst: ")
@@ -53,7 +53,7 @@ fn worst<'j>(json: &'j Value, id: &str) -> &'j Value {
         .unwrap_or_else(|| panic!("{id}"))
 }
 
-fn value(verdict: &Value) -> f64 {
+pub(crate) fn value(verdict: &Value) -> f64 {
     verdict["value"].as_f64().unwrap()
 }
 

@@ -1,5 +1,6 @@
 //! What `check` makes of LEDs whose light decays, and whose efficacy and colour follow their current.
 
+use crate::drivers::{checked, value, worst};
 use milliglow_sim::colour::{Uv, Xy};
 use milliglow_tests::program::Folder;
 use serde_json::Value;
@@ -36,30 +37,6 @@ y = 0.33
 white = {{ warm = 1.0, cool = 0.5 }}
 "#
     )
-}
-
-fn checked(warm: &str) -> Value {
-    let folder = Folder::new();
-    folder.write("bench.toml", &luminaire(warm));
-    let ended = folder.run(&["check", "bench.toml", "--json"]);
-    assert_eq!(ended.err, "");
-    serde_json::from_str(&ended.out).unwrap()
-}
-
-/// The worst verdict of a metric.
-fn worst<'j>(json: &'j Value, id: &str) -> &'j Value {
-    let verdicts = json["verdicts"].as_array().unwrap();
-    let is_worst = |verdict: &&Value| {
-        verdict["id"] == id && verdict["at"].as_str().unwrap().starts_with("worst: ")
-    };
-    verdicts
-        .iter()
-        .find(is_worst)
-        .unwrap_or_else(|| panic!("{id}"))
-}
-
-fn value(verdict: &Value) -> f64 {
-    verdict["value"].as_f64().unwrap()
 }
 
 /// Nothing but a file is left behind by a bad key: one error, its place, what is allowed.
@@ -125,14 +102,8 @@ fn a_bad_key_gives_one_error() {
 /// One channel that pulses 1 000 times a second at 0.1 %: its lines, and SVM with them, are weaker by 1 / sqrt(1 + (2 pi f tau)^2).
 #[test]
 fn a_decay_takes_of_the_lines_and_leaves_the_mean() {
-    let alone = |decay: &str| {
-        let text = luminaire(decay).replace("warm = 1.0, cool = 0.5", "warm = 1.0");
-        let folder = Folder::new();
-        folder.write("bench.toml", &text);
-        let ended = folder.run(&["check", "bench.toml", "--json"]);
-        assert_eq!(ended.err, "");
-        serde_json::from_str::<Value>(&ended.out).unwrap()
-    };
+    let alone =
+        |decay: &str| checked(&luminaire(decay).replace("warm = 1.0, cool = 0.5", "warm = 1.0"));
     let prompt = alone("");
     let late = alone("light_decay = [{ percent = 100, time_constant_us = 200 }]");
     let deepest = |json: &Value| json["lights"].as_array().unwrap().last().unwrap().clone();
@@ -192,7 +163,9 @@ fn mixed(warm: Xy, light: f64) -> Uv {
 fn a_set_point_of_another_efficacy_steps_until_its_ratio_is_calibrated() {
     let (full, lower) = (Xy { x: 0.46, y: 0.41 }, Xy { x: 0.466, y: 0.407 });
     // The firmware takes the ratio of the currents for that of the light: its light is 12 % too high.
-    let as_current = checked(&two_ranges("range_ratio = 8, current_ratio = 8"));
+    let as_current = checked(&luminaire(&two_ranges(
+        "range_ratio = 8, current_ratio = 8",
+    )));
     let step = worst(&as_current, "range_step");
     assert_eq!(step["outcome"], "fail");
     let worst_step = value(step);
@@ -208,9 +181,9 @@ fn a_set_point_of_another_efficacy_steps_until_its_ratio_is_calibrated() {
     assert!((colour / by_hand - 1.0).abs() < 1e-3, "{colour} {by_hand}");
 
     // One calibration value takes the light's step; what the LED's colour does stays.
-    let calibrated = checked(&two_ranges(
+    let calibrated = checked(&luminaire(&two_ranges(
         "range_ratio = 7.142857142857143, current_ratio = 8",
-    ));
+    )));
     let step = worst(&calibrated, "range_step");
     assert_eq!(step["outcome"], "pass", "{step}");
     assert!(value(step) < 1e-5, "{step}");
@@ -233,7 +206,7 @@ fn a_set_point_of_another_efficacy_steps_until_its_ratio_is_calibrated() {
     assert!((shift / by_hand - 1.0).abs() < 1e-3, "{shift} {by_hand}");
 
     // Without a current the ratio is that of the light, whatever current that takes.
-    let of_light = checked(&two_ranges("range_ratio = 7.142857142857143"));
+    let of_light = checked(&luminaire(&two_ranges("range_ratio = 7.142857142857143")));
     assert!(value(worst(&of_light, "range_step")) < 1e-5);
     let same = value(worst(&of_light, "range_colour"));
     assert!((same / by_hand - 1.0).abs() < 1e-3, "{same} {by_hand}");
@@ -243,10 +216,10 @@ fn a_set_point_of_another_efficacy_steps_until_its_ratio_is_calibrated() {
 
 #[test]
 fn what_the_file_says_of_leds_stands_among_the_parameters() {
-    let json = checked(&format!(
+    let json = checked(&luminaire(&format!(
         "light_decay = [{{ percent = 60, time_constant_us = 8 }}]\n{}",
         two_ranges("range_ratio = 7.5, current_ratio = 8")
-    ));
+    )));
     let warm = &json["parameters"]["channels"][0];
     assert_eq!(warm["light_decay"][0]["part"], 0.6);
     assert!((warm["light_decay"][0]["constant_s"].as_f64().unwrap() - 8e-6).abs() < 1e-18);

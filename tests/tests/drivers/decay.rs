@@ -186,6 +186,7 @@ fn pair() -> Description {
     made.channels.truncate(2);
     made.recipes.truncate(1);
     made.recipes[0].shares = vec![1.0, 0.3];
+    made.script.clear();
     let decays = [&[(1.0, 2e-3)][..], &[(0.5, 300e-6), (0.3, 3e-6)]];
     for (channel, parts) in made.channels.iter_mut().zip(decays) {
         channel.light_decay = decay(parts);

@@ -3,6 +3,7 @@
 mod changes;
 mod correction;
 mod edges;
+mod held;
 mod luminaire;
 mod refused;
 mod rows;

@@ -2,5 +2,6 @@
 
 mod duties;
 mod forms;
+mod port_buffers;
 mod refill;
 mod transfers;

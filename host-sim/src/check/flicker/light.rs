@@ -8,10 +8,8 @@ use super::slow_light::SlowLight;
 use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::flicker::{Line, Samples, spectrum};
-use crate::optics::{LineBand, PhasedLine, Steady, SteadyChannel, Summed, lines};
-use crate::run::{
-    Driven, LightSampler, Stand, Supplied, core_curve, mean_light, steadied, steady, stream,
-};
+use crate::optics::{LineBand, PhasedLine, Steady, SteadyChannel, lines};
+use crate::run::{Driven, LightSampler, Stand, core_curve, mean_light, steadied, steady, stream};
 
 /// Lines up to here are told: flicker of light is judged below 20 kHz.
 const BAND: LineBand = LineBand {
@@ -30,15 +28,15 @@ const RECORD_SECONDS: f64 = 2.1;
 
 /// A recipe held at a Level.
 pub(super) struct Light<'a> {
-    description: &'a Description,
-    recipe: usize,
-    level: Level,
-    driven: Vec<Driven>,
-    stands: Vec<Stand>,
+    pub(super) description: &'a Description,
+    pub(super) recipe: usize,
+    pub(super) level: Level,
+    pub(super) driven: Vec<Driven>,
+    pub(super) stands: Vec<Stand>,
     /// The channels in closed form, where they have one.
     channels: Vec<Option<Steady>>,
     /// All of them, if all have one.
-    closed: Option<Vec<Steady>>,
+    pub(super) closed: Option<Vec<Steady>>,
 }
 
 impl<'a> Light<'a> {
@@ -70,7 +68,7 @@ impl<'a> Light<'a> {
     }
 
     /// The mean light of a channel over its full.
-    fn mean(&self, channel: usize) -> f64 {
+    pub(super) fn mean(&self, channel: usize) -> f64 {
         let (driven, stand) = (&self.driven[channel], &self.stands[channel]);
         mean_light(self.description, channel, driven, stand)
     }
@@ -157,7 +155,7 @@ impl<'a> Light<'a> {
     }
 
     /// Light of the luminaire over its full.
-    fn load(&self) -> f64 {
+    pub(super) fn load(&self) -> f64 {
         let curve = core_curve(self.description.curve);
         curve.light(self.level).as_f64()
     }
@@ -178,93 +176,12 @@ impl<'a> Light<'a> {
         });
         fluxes
     }
-
-    /// Each channel's driver, its light as if it had always been on where it decays.
-    fn lit(&self) -> Vec<LitChannel> {
-        let channels = self.driven.iter().zip(&self.stands).enumerate();
-        channels
-            .map(|(channel, (driven, stand))| {
-                let mut supplied = driven.supplied(self.load());
-                if !driven.decay.is_none() {
-                    supplied.settle(self.mean(channel));
-                }
-                LitChannel {
-                    flux: self.description.channels[channel].flux_lm,
-                    full: driven.rows[stand.row].full,
-                    supplied,
-                }
-            })
-            .collect()
-    }
 }
 
 /// What an unbroken 1 of each channel gives at its highest set point.
 pub(super) fn fluxes(description: &Description) -> Vec<[f64; 1]> {
     let channels = description.channels.iter();
     channels.map(|channel| [channel.flux_lm]).collect()
-}
-
-/// A channel as it stands.
-struct LitChannel {
-    /// Flux at its highest set point.
-    flux: f64,
-    /// What an unbroken 1 gives of it.
-    full: f64,
-    supplied: Supplied,
-}
-
-impl LitChannel {
-    /// Shows the light of each tick, over that of an unbroken 1 at the highest set point.
-    fn each_tick<T>(&mut self, words: &[u32], ticks: &mut [T], mut see: impl FnMut(&mut T, f64)) {
-        for (word, ticks) in words.iter().zip(ticks.chunks_mut(32)) {
-            for (k, tick) in ticks.iter_mut().enumerate() {
-                see(tick, self.supplied.light(word << k >> 31 == 1, self.full));
-            }
-        }
-    }
-}
-
-/// A channel's chromaticity, and its light summed from the first tick to a time in seconds.
-pub(super) type SummedChannel<'a> = (Xy, Box<dyn Fn(f64) -> f64 + 'a>);
-
-impl Light<'_> {
-    /// Every channel's light summed over time: in closed form, or of a record of so many seconds.
-    pub(super) fn summed<'b>(&self, seconds: f64) -> Vec<SummedChannel<'b>> {
-        let colours = self.colours().into_iter();
-        let tick_hz = f64::from(self.description.tick_hz);
-        match &self.closed {
-            Some(channels) if self.decay_s() == 0.0 => {
-                let closed = channels.iter().map(|&channel| {
-                    Box::new(move |seconds: f64| channel.light_until(seconds * tick_hz))
-                        as Box<dyn Fn(f64) -> f64>
-                });
-                colours.zip(closed).collect()
-            }
-            _ => colours.zip(self.recorded(seconds)).collect(),
-        }
-    }
-
-    fn recorded<'b>(&self, seconds: f64) -> Vec<Box<dyn Fn(f64) -> f64 + 'b>> {
-        let tick_hz = f64::from(self.description.tick_hz);
-        let words = (seconds * tick_hz / 32.0).ceil() as usize + 1;
-        let mut luminaire = steady(self.description, self.recipe, self.level);
-        let mut channels = self.lit();
-        let mut sums = vec![Vec::with_capacity(32 * words + 1); channels.len()];
-        stream(&mut *luminaire, sums.len(), words, |slices| {
-            for ((lit, sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {
-                let mut ticks = vec![0.0; 32 * slice.len()];
-                lit.each_tick(slice, &mut ticks, |tick, light| *tick = light);
-                sums.extend(ticks);
-            }
-        });
-        let summed = sums.into_iter().zip(channels).map(|(ticks, lit)| {
-            let flux = lit.flux;
-            let summed = Summed::new(ticks);
-            Box::new(move |seconds: f64| flux * summed.light_until(seconds * tick_hz))
-                as Box<dyn Fn(f64) -> f64>
-        });
-        summed.collect()
-    }
 }
 
 /// Lines on a clock that runs `factor` times as fast.

@@ -10,6 +10,7 @@ mod flashes;
 mod judge;
 mod light;
 mod limits;
+mod lit;
 mod map;
 mod near_duties;
 mod near_fractions;

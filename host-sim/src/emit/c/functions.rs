@@ -1,5 +1,6 @@
 //! The functions of a luminaire in C: set-up, a colour, and the script.
 
+use super::memory::paths;
 use super::{lower, prefix};
 use crate::emit::parts::{Colour, Parts};
 
@@ -45,24 +46,31 @@ fn init(parts: &Parts<'_>) -> String {
         let recipe = lower(&parts.recipe_names[recipe]);
         made("knots", "knots", place, &format!("recipe_{recipe}"))
     });
+    let paths = paths(parts).enumerate();
+    let paths = paths.map(|(place, fade)| made("path", "path", place, &format!("path_{fade}")));
     format!(
         "
 int32_t {name}_init({name}_memory *memory) {{
   if (!memory) return MILLIGLOW_ERROR_NULL;
   milliglow_configuration whole = configuration;
   int32_t error = 0;
-{}{}  if (!error) error = milliglow_init(memory->luminaire_bytes, sizeof memory->luminaire_bytes, &whole, &memory->luminaire);
+{}{}{}  if (!error) error = milliglow_init(memory->luminaire_bytes, sizeof memory->luminaire_bytes, &whole, &memory->luminaire);
   return error;
 }}
 ",
         tables.collect::<String>(),
         knots.collect::<String>(),
+        paths.collect::<String>(),
     )
 }
 
-/// One table, or one recipe through knots, in its place.
+/// One table, one path, or one recipe through knots, in its place.
 fn made(what: &str, bytes: &str, place: usize, setting: &str) -> String {
-    let handles = if what == "table" { "tables" } else { what };
+    let handles = if what == "knots" {
+        "knots".to_owned()
+    } else {
+        format!("{what}s")
+    };
     format!(
         "  if (!error)
     error = milliglow_{what}_init(memory->{bytes}_bytes[{place}], sizeof memory->{bytes}_bytes[{place}], &{setting},
@@ -127,6 +135,11 @@ fn script(parts: &Parts<'_>) -> String {
             parts.recipe_names[fade.recipe]
         )
     });
+    let through = paths(parts).enumerate().map(|(place, fade)| {
+        format!(
+            "  if (fade == {fade}u) return milliglow_fade_through(memory->luminaire, next->level, memory->paths[{place}]);\n"
+        )
+    });
     format!(
         "
 const {name}_fade {name}_script[{prefix}_FADES] = {{
@@ -134,10 +147,12 @@ const {name}_fade {name}_script[{prefix}_FADES] = {{
 
 int32_t {name}_begin({name}_memory *memory, uint32_t fade) {{
   if (fade >= {prefix}_FADES) return MILLIGLOW_ERROR_OTHER;
+  if (!memory) return MILLIGLOW_ERROR_NULL;
   const {name}_fade *next = &{name}_script[fade];
-  return {name}_fade_to(memory, next->recipe, next->level, next->fade_steps);
+{}  return {name}_fade_to(memory, next->recipe, next->level, next->fade_steps);
 }}
 ",
-        fades.collect::<String>()
+        fades.collect::<String>(),
+        through.collect::<String>()
     )
 }

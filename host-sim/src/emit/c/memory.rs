@@ -12,6 +12,7 @@ pub(super) fn knots(parts: &Parts<'_>) -> usize {
 /// The memory of the luminaire and a fade of its script. Handles stand first, so that all that follows is aligned.
 pub(super) fn types(parts: &Parts<'_>) -> String {
     let (name, tables, knots) = (&parts.name, parts.tables.len(), knots(parts));
+    let paths = paths(parts).count();
     let member = |count: usize, text: &str| {
         if count == 0 {
             String::new()
@@ -25,11 +26,12 @@ pub(super) fn types(parts: &Parts<'_>) -> String {
 typedef struct {{
   // For the functions of milliglow.h.
   milliglow_luminaire *luminaire;
-{}{}  unsigned char luminaire_bytes[MILLIGLOW_LUMINAIRE_BYTES];
-{}{}}} {name}_memory;
+{}{}{}  unsigned char luminaire_bytes[MILLIGLOW_LUMINAIRE_BYTES];
+{}{}{}}} {name}_memory;
 {}",
         member(tables, &format!("  milliglow_table *tables[{tables}];\n")),
         member(knots, &format!("  milliglow_knots *knots[{knots}];\n")),
+        member(paths, &format!("  milliglow_path *paths[{paths}];\n")),
         member(
             tables,
             &format!("  unsigned char table_bytes[{tables}][MILLIGLOW_TABLE_BYTES];\n")
@@ -38,8 +40,18 @@ typedef struct {{
             knots,
             &format!("  unsigned char knots_bytes[{knots}][MILLIGLOW_KNOTS_BYTES];\n")
         ),
+        member(
+            paths,
+            &format!("  unsigned char path_bytes[{paths}][MILLIGLOW_PATH_BYTES];\n")
+        ),
         fade(parts),
     )
+}
+
+/// Fades through recipes, by their places.
+pub(super) fn paths(parts: &Parts<'_>) -> impl Iterator<Item = usize> {
+    let fades = parts.fades.iter().enumerate();
+    fades.filter_map(|(place, fade)| (!fade.legs.is_empty()).then_some(place))
 }
 
 fn fade(parts: &Parts<'_>) -> String {

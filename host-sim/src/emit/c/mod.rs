@@ -41,12 +41,13 @@ extern \"C\" {{
 pub(super) fn source(parts: &Parts<'_>) -> File {
     let text = format!(
         "{}#include \"{}.h\"
-{}{}{}{}",
+{}{}{}{}{}",
         head(parts),
         parts.name,
         configuration::tables(parts),
         configuration::configuration(parts),
         recipes(parts),
+        paths(parts),
         functions::defined(parts),
     );
     file(parts, "c", text)
@@ -95,7 +96,7 @@ fn constants(parts: &Parts<'_>) -> String {
 // Ticks a second of the streams.
 #define {prefix}_TICK_HZ {}u
 // Control steps a second; each takes effect with the first word of 32 ticks that begins at or after it.
-#define {prefix}_CONTROL_HZ {}u
+#define {prefix}_STEPS_HZ {}u
 // The channels: {}.
 #define {prefix}_CHANNELS {}
 // Fades of the script, and whether it starts over when it ends.
@@ -159,6 +160,39 @@ static const milliglow_knots_setting recipe_{name} = {{
             )
         }
     }
+}
+
+/// The ways of fades through recipes, called by the places of the fades.
+fn paths(parts: &Parts<'_>) -> String {
+    memory::paths(parts)
+        .map(|place| path(parts, place))
+        .collect()
+}
+
+fn path(parts: &Parts<'_>, place: usize) -> String {
+    let (prefix, legs) = (prefix(parts), &parts.fades[place].legs);
+    let steps = legs.iter().map(|(_, steps)| format!("    {steps}u,\n"));
+    let given = legs.iter().map(|(given, _)| shares(parts, given));
+    format!(
+        "
+static const uint32_t leg_steps_{place}[{length}] = {{
+{}}};
+
+static const uint32_t leg_shares_{place}[{length} * {prefix}_CHANNELS] = {{
+{}}};
+
+static const milliglow_path_setting path_{place} = {{
+    .leg_steps = leg_steps_{place},
+    .leg_shares = leg_shares_{place},
+    .leg_count = {length},
+    .channels = {count},
+}};
+",
+        steps.collect::<String>(),
+        given.collect::<String>(),
+        length = legs.len(),
+        count = parts.channel_names.len(),
+    )
 }
 
 fn shares(parts: &Parts<'_>, shares: &[Share]) -> String {

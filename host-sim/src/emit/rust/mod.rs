@@ -2,14 +2,14 @@
 
 mod flux;
 mod operating;
+mod recipes;
 mod script;
 mod uses;
 
-use milliglow::Share;
 use milliglow::luminaire::{Lowest, RangeChoice};
 
 use super::File;
-use super::parts::{Colour, Parts};
+use super::parts::Parts;
 use crate::description::CurveChoice;
 use crate::numbers::grouped;
 use crate::run::{lowest, range_choice};
@@ -21,7 +21,7 @@ pub(super) fn module(parts: &Parts<'_>) -> File {
         operating::tables(parts),
         configuration(parts),
         flux::correction(parts),
-        recipes(parts),
+        recipes::recipes(parts),
         script::script(parts),
     ]
     .concat();
@@ -151,61 +151,5 @@ fn listed(parts: &Parts<'_>, indent: usize, entries: impl Iterator<Item = String
     let space = " ".repeat(indent);
     channels
         .map(|(channel, entry)| format!("{space}// {}\n{space}{entry},\n", channel.name))
-        .collect()
-}
-
-fn recipes(parts: &Parts<'_>) -> String {
-    let names = parts.recipe_names.iter().zip(&parts.description.recipes);
-    let recipe = |((name, recipe), colour): ((&String, &crate::description::Recipe), &Colour)| {
-        let described = format!("\n/// The recipe {:?}", recipe.name);
-        match colour {
-            Colour::Plain(given) => format!(
-                "{described}.
-pub static RECIPE_{name}: Recipe<CHANNELS> = Recipe::new([
-{}]);
-",
-                shares(parts, 4, given)
-            ),
-            Colour::Knots(knots) => {
-                let count = knots.len();
-                let entry = |(level, given): &(milliglow::Level, Vec<Share>)| {
-                    format!(
-                        "    (
-        Level::from_bits({}),
-        Recipe::new([
-{}        ]),
-    ),
-",
-                        number(level.to_bits().into()),
-                        shares(parts, 12, given)
-                    )
-                };
-                format!(
-                    "
-const KNOTS_OF_{name}: [(Level, Recipe<CHANNELS>); {count}] = [
-{}];
-{described} as a function of Level.
-{}
-",
-                    knots.iter().map(entry).collect::<String>(),
-                    assigned(
-                        &format!("pub static RECIPE_{name}: Knots<CHANNELS, {count}>"),
-                        &format!("constant!(Knots::new(KNOTS_OF_{name}))")
-                    )
-                )
-            }
-        }
-    };
-    names.zip(&parts.colours).map(recipe).collect()
-}
-
-fn shares(parts: &Parts<'_>, indent: usize, shares: &[Share]) -> String {
-    let space = " ".repeat(indent);
-    let channels = parts.description.channels.iter().zip(shares);
-    channels
-        .map(|(channel, share)| {
-            let bits = bits(share.to_bits());
-            format!("{space}Share::from_bits({bits}), // {}\n", channel.name)
-        })
         .collect()
 }

@@ -1,6 +1,7 @@
 //! The script, and what a firmware needs to play it.
 
-use super::{assigned, number, shares};
+use super::number as number_of;
+use super::recipes::shares;
 use crate::emit::parts::{Colour, Fade, Parts};
 
 pub(super) fn script(parts: &Parts<'_>) -> String {
@@ -8,14 +9,11 @@ pub(super) fn script(parts: &Parts<'_>) -> String {
         return String::new();
     }
     let loops = parts.description.script_loops;
-    let fades = parts.fades.iter().enumerate();
-    let fades = fades.map(|(place, fade)| self::fade(parts, place, fade));
-    let types = match most_legs(parts) {
-        0 => TYPES.replace(VARIANT, "").replace(ARM, ""),
-        most => TYPES.replace("MOST_LEGS", &most.to_string()),
-    };
+    let numbered = || (1..).zip(&parts.fades);
+    let fades = numbered().map(|(number, fade)| self::fade(parts, number, fade));
+    let paths = numbered().map(|(number, fade)| path(parts, number, fade));
     format!(
-        "{types}{}
+        "{}{}
 /// Whether the script starts over when it ends.
 pub const SCRIPT_LOOPS: bool = {loops};
 
@@ -23,79 +21,27 @@ pub const SCRIPT_LOOPS: bool = {loops};
 pub static SCRIPT: [Fade; {}] = [
 {}];
 ",
-        paths(parts),
+        types(parts),
+        paths.collect::<String>(),
         parts.fades.len(),
         fades.collect::<String>()
     )
 }
 
-/// Of all paths, which have one type.
-fn most_legs(parts: &Parts<'_>) -> usize {
-    let legs = parts.fades.iter().map(|fade| fade.legs.len());
-    legs.max().unwrap_or(0)
-}
-
-fn paths(parts: &Parts<'_>) -> String {
-    let most = most_legs(parts);
-    let fades = parts.fades.iter().enumerate();
-    let through = fades.filter(|(_, fade)| !fade.legs.is_empty());
-    let path = through.map(|(place, fade)| {
-        let (number, count) = (place + 1, fade.legs.len());
-        let legs = fade.legs.iter().map(|leg| self::leg(parts, leg));
-        let path = assigned(
-            &format!("pub static PATH_OF_FADE_{number}: Path<CHANNELS, {most}>"),
-            &format!("constant!(Path::new(&LEGS_OF_FADE_{number}))"),
-        );
-        format!(
-            "
-const LEGS_OF_FADE_{number}: [(Recipe<CHANNELS>, u32); {count}] = [
-{}];
-
-/// What fade {number} of the script goes through.
-{path}
-",
-            legs.collect::<String>()
-        )
-    });
-    path.collect()
-}
-
-fn leg(parts: &Parts<'_>, (given, steps): &(Vec<milliglow::Share>, u32)) -> String {
-    format!(
-        "    (
-        Recipe::new([
-{}        ]),
-        {},
-    ),
-",
-        shares(parts, 12, given),
-        number(*steps)
-    )
-}
-
-/// What the types have for fades through recipes alone.
-const VARIANT: &str = "    /// Through recipes on the way.
-    Through(&'static Path<CHANNELS, MOST_LEGS>),
-";
-const ARM: &str = "            Colour::Through(path) => luminaire.fade_through(level, path),
-";
-
 const TYPES: &str = "
-/// A colour: the same at every Level, or a function of it.
+/// Where a fade takes the colour.
 #[derive(Clone, Copy, Debug)]
 pub enum Colour {
-    /// The same at every Level.
+    /// Straight to one that is the same at every Level.
     Held(&'static Recipe<CHANNELS>),
-    /// A function of Level.
+    /// To one that is a function of Level.
     Along(KnotsRef<'static, CHANNELS>),
-    /// Through recipes on the way.
-    Through(&'static Path<CHANNELS, MOST_LEGS>),
-}
+@VARIANT@}
 
 /// A fade of the script.
 #[derive(Clone, Copy, Debug)]
 pub struct Fade {
-    /// In which colour it arrives.
+    /// In which colour it arrives, and how.
     pub colour: Colour,
     /// At which Level.
     pub level: Level,
@@ -112,22 +58,66 @@ impl Fade {
         match self.colour {
             Colour::Held(&recipe) => luminaire.fade_to(&Target { level, recipe }, self.pace),
             Colour::Along(knots) => luminaire.fade_along(level, knots, self.pace),
-            Colour::Through(path) => luminaire.fade_through(level, path),
-        }
+@ARM@        }
     }
 }
 ";
 
-fn fade(parts: &Parts<'_>, place: usize, fade: &Fade) -> String {
+/// With paths, if there are any.
+fn types(parts: &Parts<'_>) -> String {
+    let (variant, arm) = match parts.most_legs() {
+        0 => (String::new(), ""),
+        legs => (
+            format!(
+                "    /// Through recipes on the way.\n    Through(&'static Path<CHANNELS, {legs}>),\n"
+            ),
+            "            Colour::Through(path) => luminaire.fade_through(level, path),\n",
+        ),
+    };
+    TYPES.replace("@VARIANT@", &variant).replace("@ARM@", arm)
+}
+
+/// The way of a fade through recipes, called by the number of the fade.
+fn path(parts: &Parts<'_>, number: usize, fade: &Fade) -> String {
+    if fade.legs.is_empty() {
+        return String::new();
+    }
+    let legs = fade.legs.iter().map(|(given, steps)| {
+        format!(
+            "    (
+        Recipe::new([
+{}        ]),
+        {},
+    ),
+",
+            shares(parts, 12, given),
+            number_of(*steps)
+        )
+    });
+    format!(
+        "
+const LEGS_OF_FADE_{number}: [(Recipe<CHANNELS>, u32); {}] = [
+{}];
+
+/// The way of fade {number}.
+pub static PATH_OF_FADE_{number}: Path<CHANNELS, {}> = constant!(Path::new(&LEGS_OF_FADE_{number}));
+",
+        fade.legs.len(),
+        legs.collect::<String>(),
+        parts.most_legs()
+    )
+}
+
+fn fade(parts: &Parts<'_>, number: usize, fade: &Fade) -> String {
     let name = &parts.recipe_names[fade.recipe];
     let colour = match parts.colours[fade.recipe] {
-        _ if !fade.legs.is_empty() => format!("Through(&PATH_OF_FADE_{})", place + 1),
+        _ if !fade.legs.is_empty() => format!("Through(&PATH_OF_FADE_{number})"),
         Colour::Plain(_) => format!("Held(&RECIPE_{name})"),
         Colour::Knots(_) => format!("Along(RECIPE_{name}.borrowed())"),
     };
     let pace = match fade.pace {
         0 => "Pace::AT_ONCE".to_owned(),
-        steps => format!("Pace::new({})", number(steps)),
+        steps => format!("Pace::new({})", number_of(steps)),
     };
     format!(
         "    // To {:?} at Level {}.
@@ -140,7 +130,7 @@ fn fade(parts: &Parts<'_>, place: usize, fade: &Fade) -> String {
 ",
         parts.description.recipes[fade.recipe].name,
         fade.level.to_bits(),
-        number(fade.level.to_bits().into()),
-        number(fade.control_steps)
+        number_of(fade.level.to_bits().into()),
+        number_of(fade.control_steps)
     )
 }

@@ -9,7 +9,7 @@ pub const BEGIN: &str = "<!-- ledger: begin -->\n";
 pub const END: &str = "<!-- ledger: end -->\n";
 
 /// Items and what a reader calls them.
-const SHOWN: [(&str, &str); 25] = [
+const SHOWN: [(&str, &str); 28] = [
     ("tick_1", "a tick of a whole luminaire, 1 channel"),
     ("tick_5", "the same, 5 channels"),
     ("tick_9", "the same, 9 channels"),
@@ -36,6 +36,15 @@ const SHOWN: [(&str, &str); 25] = [
     ("share_of_light", "`Share::of`"),
     ("first_order_word", "`FirstOrder::next_word`, 32 ticks"),
     ("peer_idsp_word", "the same by `idsp::Dsm<1>`"),
+    (
+        "held_64",
+        "a tick of `Held::fill`, 64 words, the dearest of 19 standing densities",
+    ),
+    ("held_64_dark", "the same up to 2^-12"),
+    (
+        "port_9_sparse",
+        "a tick and channel of `Luminaire::fill_port`, 9 channels at 1/256",
+    ),
     ("next_duty", "`Requantiser::next_duty`, 12 bits"),
     ("fade_step_16", "`Fade::step`, 16 values"),
 ];

@@ -13,6 +13,7 @@ mod decisions;
 mod duties;
 mod fades;
 mod hash;
+mod held;
 mod luminaires;
 mod mailboxes;
 mod operating;
@@ -32,6 +33,7 @@ pub fn run(report: Report<'_>) {
     curves::run(report);
     fades::run(report);
     streams::run(report);
+    held::run(report);
     decisions::run(report);
     duties::run(report);
     operating::run(report);

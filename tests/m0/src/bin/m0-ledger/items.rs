@@ -7,6 +7,7 @@ use milliglow_m0::ledger::Row;
 use milliglow_m0::{Cost, Fault, Machine};
 
 use crate::bench::{image, row};
+use crate::fast;
 use crate::functions;
 use crate::luminaires::{self, Luminaire, TICKS};
 
@@ -15,9 +16,9 @@ const CHANNELS: [u32; 5] = [1, 5, 9, 2, 16];
 
 /// All rows of the firmwares in a folder.
 pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box<dyn Error>> {
-    let [probe, parts, peers] =
-        ["probe", "parts", "peers"].map(|name| image(&firmwares.join(name)));
-    let (probe, parts, peers) = (probe?, parts?, peers?);
+    let [probe, parts, fast, peers] =
+        ["probe", "parts", "fast", "peers"].map(|name| image(&firmwares.join(name)));
+    let (probe, parts, fast_ways, peers) = (probe?, parts?, fast?, peers?);
     let mut rows = Vec::new();
     for channels in CHANNELS {
         let name = format!("tick_{channels}");
@@ -32,6 +33,15 @@ pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box
             let run = |machine: &mut Machine| item(machine, channels);
             rows.push(row(&probe, (&names[0], &[&names[1]]), opt_level, 1, &run)?);
         }
+    }
+    for (name, function, parts, item) in fast::measured() {
+        rows.push(row(
+            &fast_ways,
+            (&name, &[&function]),
+            opt_level,
+            parts,
+            &*item,
+        )?);
     }
     for (image, items) in [
         (&probe, functions::other_curves()),

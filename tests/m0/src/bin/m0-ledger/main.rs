@@ -3,6 +3,7 @@
 //! `bash tests/parts/ledger.sh [--write]` builds the firmwares and calls this.
 
 mod bench;
+mod fast;
 mod functions;
 mod items;
 mod luminaires;

@@ -213,19 +213,19 @@ pub static RECIPE_COOL: Recipe<CHANNELS> = Recipe::new([
     Share::from_bits(0xFFFF_FFFF), // cool
 ]);
 
-/// A colour: the same at every Level, or a function of it.
+/// Where a fade takes the colour.
 #[derive(Clone, Copy, Debug)]
 pub enum Colour {
-    /// The same at every Level.
+    /// Straight to one that is the same at every Level.
     Held(&'static Recipe<CHANNELS>),
-    /// A function of Level.
+    /// To one that is a function of Level.
     Along(KnotsRef<'static, CHANNELS>),
 }
 
 /// A fade of the script.
 #[derive(Clone, Copy, Debug)]
 pub struct Fade {
-    /// In which colour it arrives.
+    /// In which colour it arrives, and how.
     pub colour: Colour,
     /// At which Level.
     pub level: Level,

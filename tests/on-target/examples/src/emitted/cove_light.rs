@@ -327,12 +327,12 @@ pub static RECIPE_SEATS: Recipe<CHANNELS> = Recipe::new([
     Share::from_bits(0xFFFF_FFFF), // warm
 ]);
 
-/// A colour: the same at every Level, or a function of it.
+/// Where a fade takes the colour.
 #[derive(Clone, Copy, Debug)]
 pub enum Colour {
-    /// The same at every Level.
+    /// Straight to one that is the same at every Level.
     Held(&'static Recipe<CHANNELS>),
-    /// A function of Level.
+    /// To one that is a function of Level.
     Along(KnotsRef<'static, CHANNELS>),
     /// Through recipes on the way.
     Through(&'static Path<CHANNELS, 7>),
@@ -341,7 +341,7 @@ pub enum Colour {
 /// A fade of the script.
 #[derive(Clone, Copy, Debug)]
 pub struct Fade {
-    /// In which colour it arrives.
+    /// In which colour it arrives, and how.
     pub colour: Colour,
     /// At which Level.
     pub level: Level,
@@ -436,7 +436,7 @@ const LEGS_OF_FADE_2: [(Recipe<CHANNELS>, u32); 7] = [
     ),
 ];
 
-/// What fade 2 of the script goes through.
+/// The way of fade 2.
 pub static PATH_OF_FADE_2: Path<CHANNELS, 7> = constant!(Path::new(&LEGS_OF_FADE_2));
 
 /// Whether the script starts over when it ends.
