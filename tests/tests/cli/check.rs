@@ -242,7 +242,7 @@ fn all_shows_every_row() {
     let ended = Folder::new().run(&["check", "--all"]);
     assert_eq!(
         ended.out.matches(" evening, 0.1 %").count(),
-        17,
+        16,
         "{}",
         ended.out
     );

@@ -29,7 +29,7 @@ const KEY_LENGTH: f64 = 0.04;
 pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
     let black = Stroke::solid(BLACK, 1.5);
     let planck = Stroke::dashed(GREY, 1.5);
-    uv_diagram(locus, |frame, pen| {
+    let drawn = uv_diagram(locus, |frame, pen| {
         let edges = outline(recipes.primaries.gamut());
         frame.line(edges.iter().copied(), black);
         frame.line(planckian_locus(), planck);
@@ -60,8 +60,13 @@ pub fn gamut(recipes: &Recipes, locus: &[(f64, f64)]) -> String {
             ("Planckian locus", planck),
         ];
         key(frame, pen, &lines, recipes);
-    })
+    });
+    drawn.replacen('>', &format!(">{HALO}"), 1)
 }
+
+/// Text stays legible where a line passes behind it, as on the report's page.
+const HALO: &str =
+    "<style>text{paint-order:stroke;stroke:#fff;stroke-width:12px;stroke-linejoin:round}</style>";
 
 /// A place with its name.
 type Named<'a> = (&'a str, Point, RGBColor);
