@@ -78,7 +78,7 @@ unsafe fn made(configuration: &Configuration) -> Result<Luminaire, i32> {
         }
     }
     Ok(Luminaire {
-        core: Core::new(&whole).map_err(code)?,
+        core: Core::of_first(&whole, channels).map_err(code)?,
         curve: whole.curve,
         channels: configuration.channels,
     })

@@ -127,6 +127,7 @@ fn json_is_one_document_with_stable_keys() {
             "drivers",
             "buck_designs",
             "warm",
+            "chip",
             "colours",
             "white_fades",
             "bands",

@@ -34,7 +34,7 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "depth = 1_000",
         wrong: "depth = 5",
-        said: &["15:9", "depth", "10"],
+        said: &["22:9", "depth", "10"],
     },
     Fault {
         right: "tick_hz = 750_000",
@@ -44,17 +44,17 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "name = \"green\"",
         wrong: "name = \"red\"",
-        said: &["46:8", "red"],
+        said: &["56:8", "red"],
     },
     Fault {
         right: "x = 0.6950",
         wrong: "x = 0.9",
-        said: &["40:", "x"],
+        said: &["47:", "x"],
     },
     Fault {
         right: "x = 0.6950",
         wrong: "x = nan",
-        said: &["40:", "x"],
+        said: &["47:", "x"],
     },
     Fault {
         right: "recipe = \"daylight\"",
@@ -79,7 +79,7 @@ const FAULTS: [Fault; 14] = [
     Fault {
         right: "[recipes]",
         wrong: "[recipes",
-        said: &[":80:"],
+        said: &[":109:"],
     },
 ];
 

@@ -198,10 +198,10 @@ mod tests {
         let drawings = |checked: &Checked| page(checked).matches("<svg").count();
         assert_eq!(
             drawings(&checked),
-            2 + 2 + 2 + 10 + 2 + DRIVERS + 2 + 40 + 4
+            2 + 2 + 2 + 10 + 2 + DRIVERS + 2 + 40 + 5
         );
         checked.observed.script.clear();
         checked.observed.fades.clear();
-        assert_eq!(drawings(&checked), 2 + 10 + 2 + DRIVERS + 2 + 40 + 4);
+        assert_eq!(drawings(&checked), 2 + 10 + 2 + DRIVERS + 2 + 40 + 5);
     }
 }

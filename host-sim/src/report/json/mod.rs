@@ -265,6 +265,7 @@ mod tests {
             "drivers",
             "buck_designs",
             "warm",
+            "chip",
             "colours",
             "white_fades",
             "bands",

@@ -48,7 +48,10 @@ pub fn run() {
     for step in 1..=CONTROL_STEPS {
         luminaire.control_step();
         for _ in 0..WORDS_A_CONTROL_STEP {
-            luminaire.next_words().map(|word| seen.take(word));
+            luminaire
+                .next_words()
+                .into_iter()
+                .for_each(|word| seen.take(word));
         }
         if step % CORRECTION_STEPS == 0 {
             let light = CURVE.light(luminaire.level());
