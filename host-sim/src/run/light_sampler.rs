@@ -7,7 +7,7 @@ use super::driven::{Driven, Stand};
 use super::supplied::Supplied;
 use crate::optics::{EdgeSampler, LitRow};
 
-/// Makes samples of `W` weighted sums of channels behind their drivers, with the bands of [`Decimator`].
+/// Makes samples of `W` weighted sums of channels behind their drivers, with the bands of [`Decimator`](crate::optics::Decimator).
 ///
 /// *Cost*: where every edge takes the same of the light, a decimator's; otherwise every tick of every channel is stepped.
 pub struct LightSampler<const W: usize> {
