@@ -12,7 +12,7 @@ pub(crate) const LEVEL: Configuration<1> = Configuration {
     }],
     start: [0],
     control_hz: 1_000,
-    creep_ms: 350,
+    creep_ms: 750,
     loss_ms: 1_250,
     on_loss: OnLoss::Hold,
 };
