@@ -81,7 +81,10 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
         warmed,
-        fade_powers: fade_power::fade_powers(description),
+        fade_powers: match description.bus {
+            Some(_) => scripted.powers,
+            None => fade_power::fade_powers(description),
+        },
     };
     (observed, verdicts.concat())
 }

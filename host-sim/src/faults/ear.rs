@@ -6,7 +6,7 @@ use milliglow::bus::iec62386::Gear;
 use milliglow::bus::{FrameQueue, Movement};
 use milliglow::curve::{ControlCurve, ControlLevel};
 
-use crate::description::Receiver;
+use crate::description::{Receiver, SlotRole};
 use crate::run::{Receives, asked_level};
 
 /// A change of Level from packet to packet that is a jump: a twentieth of full.
@@ -32,6 +32,8 @@ pub(super) struct SlotEar<'a> {
     /// Control steps in which a jump may still be on its way.
     pub(super) settling: u32,
     was_lost: bool,
+    /// Packets came back before a loss had faded.
+    pub(super) cut_short: bool,
 }
 
 impl Ear<'_> {
@@ -62,7 +64,7 @@ impl Ear<'_> {
     pub(super) fn has_ended(&self) -> bool {
         match self {
             Self::Gear(gear, _) => gear.remaining() == 0,
-            Self::Slots(slots) => !slots.receiver.is_lost() || slots.settling == 0,
+            Self::Slots(slots) => slots.is_there(),
         }
     }
 
@@ -97,6 +99,7 @@ impl<'a> SlotEar<'a> {
             jumped: false,
             settling: 0,
             was_lost: false,
+            cut_short: false,
         }
     }
 
@@ -119,12 +122,22 @@ impl<'a> SlotEar<'a> {
         self.allowed = (2 * way + CREEP) / steps.max(1) + 1;
     }
 
+    /// Whether the Level is where a loss of data fades to.
+    fn is_there(&self) -> bool {
+        let mut slots = self.set.slots.iter();
+        let level = slots.find(|slot| slot.role == SlotRole::Level);
+        let goal = level.map_or(1.0, |slot| slot.loss);
+        let goal = (goal * 65_535.0).round() as u16;
+        self.receiver.level().to_bits() == goal
+    }
+
     /// A control step; how long a loss that is noticed in it takes to fade.
     pub(super) fn control_step(&mut self) -> Option<u32> {
         self.receiver.control_step();
         self.settling = self.settling.saturating_sub(1);
         let is_lost = self.receiver.is_lost();
-        let noticed = is_lost && !self.was_lost;
+        let noticed = is_lost && !self.was_lost && !self.is_there();
+        self.cut_short = self.was_lost && !is_lost;
         self.was_lost = is_lost;
         let seconds = self.set.loss_fade_s.filter(|_| noticed)?;
         let steps = ((seconds * 10.0).round() as u32 * self.control_hz / 10).max(1);

@@ -21,6 +21,8 @@ pub(super) struct Stepping {
     pub(super) allowed: u32,
     /// Control steps that a fade which has set out takes.
     pub(super) set_out: Option<u32>,
+    /// The fade that ran has no end.
+    pub(super) cut_short: bool,
 }
 
 pub(super) struct Firmware<'a> {
@@ -112,6 +114,7 @@ impl<'a> Firmware<'a> {
         if let Ear::Slots(slots) = &mut self.ear {
             stepping.set_out = slots.control_step();
             stepping.jumped = std::mem::take(&mut slots.jumped);
+            stepping.cut_short = slots.cut_short;
             self.allowed = slots.allowed;
             self.goal = slots.receiver.level();
             self.go(self.goal, Pace::AT_ONCE);

@@ -80,7 +80,7 @@ impl Watch {
         let now = self.periods as f64;
         if let Some(steps) = stepping.set_out {
             self.due = Some(now + f64::from(steps) - 1.0);
-        } else if stepping.jumped {
+        } else if stepping.jumped || stepping.cut_short {
             self.due = None;
         }
         if let Some(due) = self.due.filter(|_| has_ended) {

@@ -25,8 +25,6 @@ pub(super) struct Lines<const N: usize> {
     pace: Pace,
     /// Whether they go on over packets that are lost.
     goes_on: bool,
-    /// Whether the last packet brought no more than a creep.
-    creeps_on: bool,
     /// Packets that did not come and were stood in for.
     stood_in: u8,
 }
@@ -49,7 +47,6 @@ impl<const N: usize> Lines<N> {
             creeps,
             pace: Pace::AT_ONCE,
             goes_on: false,
-            creeps_on: false,
             stood_in: 0,
         }
     }
@@ -108,16 +105,14 @@ impl<const N: usize> Lines<N> {
         self.ramp.start(&aims, Pace::new(steps));
     }
 
-    /// A creep that follows a creep goes on. Anything else ends within a packet, and before the next.
+    /// A creep goes on, once it is no farther than a packet's way off. Anything else ends within a packet, and before the next.
     fn set_out(&mut self, configuration: &Configuration<N>, creeps: bool, interval: &Interval) {
         let mut aims = self.aims(&configuration.rows);
         let hz = configuration.control_hz.into();
         let is_short = |(aim, place): (&u32, u32)| aim.abs_diff(place) <= LONGEST;
         self.goes_on = creeps
-            && self.creeps_on
             && interval.us() != 0
             && aims.iter().zip(self.ramp.iter()).all(is_short);
-        self.creeps_on = creeps;
         self.pace = if self.goes_on {
             for (aim, place) in aims.iter_mut().zip(self.ramp.iter()) {
                 *aim = beyond(place, *aim);

@@ -63,12 +63,14 @@ impl Interval {
 
     /// How many intervals ago the last packet came, to the nearest, for a packet at `at_us`: 1 unless some were lost.
     pub(super) const fn elapsed(&self, at_us: u32) -> u32 {
+        self.in_time(at_us.wrapping_sub(self.last_us))
+    }
+
+    /// How many intervals are in a time, to the nearest.
+    pub(super) const fn in_time(&self, us: u32) -> u32 {
         match self.mean_us {
             0 => 1,
-            mean => {
-                let time = at_us.wrapping_sub(self.last_us);
-                time.saturating_add(mean / 2) / mean
-            }
+            mean => us.saturating_add(mean / 2) / mean,
         }
     }
 

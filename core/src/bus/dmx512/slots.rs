@@ -85,7 +85,7 @@ impl<const N: usize> Slots<N> {
         });
         self.count(judged);
         judged?;
-        let elapsed = self.interval.elapsed(at_us).max(1);
+        let elapsed = self.elapsed(at_us);
         self.interval.take(at_us, elapsed, silence);
         // The first value after a silence is taken at once.
         let elapsed = if silence { 0 } else { elapsed };
@@ -96,6 +96,19 @@ impl<const N: usize> Slots<N> {
         self.silent_steps = 0;
         self.is_first = false;
         Ok(())
+    }
+
+    /// How many intervals ago the last packet came. Where time stamps say something else than control steps, their time base has jumped.
+    fn elapsed(&self, at_us: u32) -> u32 {
+        let hz = u32::from(self.configuration.control_hz);
+        let counted = self.interval.in_time(self.silent_steps * 1_000 / hz * 1_000);
+        let stamped = self.interval.elapsed(at_us);
+        let elapsed = if stamped.abs_diff(counted) > 1 {
+            counted
+        } else {
+            stamped
+        };
+        elapsed.max(1)
     }
 
     /// One control step.
