@@ -13,7 +13,7 @@ fn memories() -> Result<PathBuf, String> {
     }
     let path = env::var_os(MEMORY).map(PathBuf::from).ok_or(format!(
         "feature `hardware` needs the memories of your board: set {MEMORY} to the full path of a file like \
-         tests/on-target/firmware/emulator.x, with FLASH of 192 KB and RAM of 16 KB or more"
+         tests/on-target/firmware/emulator.x, with FLASH of 256 KB and RAM of 16 KB or more"
     ))?;
     if path.is_file() {
         Ok(path)
