@@ -170,12 +170,22 @@ impl FirstOrder {
     /// A decision a tick, nothing owed, neither none nor full.
     #[inline(never)]
     pub(super) fn fill_ticks(&mut self, density: Density, words: &mut [u32]) {
+        #[cfg(target_pointer_width = "64")]
+        let words = self.fill_side_by_side(density, words);
         let next = |charge, word: &mut u32| {
             let ticked = tick_32(charge, density.0);
             *word = (ticked >> 32) as u32;
             ticked as u32
         };
         self.charge = words.iter_mut().fold(self.charge, next);
+    }
+
+    /// As many words as that pays for; what is left is returned.
+    #[cfg(target_pointer_width = "64")]
+    fn fill_side_by_side<'w>(&mut self, density: Density, words: &'w mut [u32]) -> &'w mut [u32] {
+        let (charge, rest) = super::side_by_side::fill(self.charge, density.0, words);
+        self.charge = charge;
+        rest
     }
 
     /// The charge after so many decisions that are drawn in another way.

@@ -32,6 +32,8 @@ const FACTOR: usize = 4;
 pub struct Decimator<const W: usize> {
     weights: Vec<[f64; W]>,
     words: Vec<Vec<u32>>,
+    /// Channels that the words at hand light.
+    lit: Vec<usize>,
     clock: Spans,
     pub(super) whole: Option<WholeSpans<W>>,
     filter: SpanFilter<W>,
@@ -46,6 +48,7 @@ impl<const W: usize> Decimator<W> {
         Self {
             weights: weights.to_vec(),
             words: vec![Vec::new(); weights.len()],
+            lit: Vec::new(),
             clock: Spans::new(u64::from(tick_hz), u64::from(sample_hz) * u64::from(SPANS)),
             whole: None,
             filter: SpanFilter::new(),
@@ -115,6 +118,9 @@ impl<const W: usize> Decimator<W> {
     /// Spans whose ends split ticks.
     fn push_split(&mut self, sample: &mut impl FnMut([f64; W])) {
         let at_hand = self.words.first().map_or(0, Vec::len);
+        let is_lit = |channel: &usize| self.words[*channel].iter().any(|&word| word != 0);
+        self.lit.clear();
+        self.lit.extend((0..self.words.len()).filter(is_lit));
         loop {
             let after = self.clock.after();
             // The counting reads a word beyond the span's last.
@@ -132,8 +138,9 @@ impl<const W: usize> Decimator<W> {
     /// Moments of every weighted sum over a span.
     fn weighted(&self, span: Span) -> [Moments; W] {
         let mut sums = [[0.0; 3]; W];
-        for (weights, words) in self.weights.iter().zip(&self.words) {
-            let moments = span.moments(words);
+        for &channel in &self.lit {
+            let moments = span.moments(&self.words[channel]);
+            let weights = &self.weights[channel];
             for (sum, weight) in sums.iter_mut().zip(weights) {
                 for (sum, moment) in sum.iter_mut().zip(moments) {
                     *sum += weight * moment;

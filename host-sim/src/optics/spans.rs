@@ -82,15 +82,22 @@ impl Spans {
     }
 }
 
+/// Moments of a tick that is lit.
+const ONE_TICK: Moments = [1.0, 1.0 / 2.0, 1.0 / 3.0];
+
 impl Span {
     /// Integrals over the span of light, light x t and light x t^2, t in ticks from the begin of the first tick.
     ///
     /// Ticks that the span's ends split count with the part inside.
     #[inline]
     pub(super) fn moments(&self, words: &[u32]) -> Moments {
-        let whole = moments(words, self.tick, self.ticks);
         let first = f64::from(u8::from(is_on(words, self.tick)));
         let last = f64::from(u8::from(is_on(words, self.tick + self.ticks as usize)));
+        let whole = match self.ticks {
+            0 => [0.0; 3],
+            1 => ONE_TICK.map(|moment| first * moment),
+            ticks => moments(words, self.tick, ticks),
+        };
         std::array::from_fn(|k| whole[k] - first * self.before[k] + last * self.within[k])
     }
 
