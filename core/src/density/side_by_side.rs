@@ -1,7 +1,7 @@
 //! Sixteen words drawn side by side, for machines with wide registers; a microcontroller draws them one by one.
 
 /// Words of one group: four registers of 128 bits for their charges, four for themselves.
-const LANES: usize = 16;
+pub(super) const LANES: usize = 16;
 /// A group costs about as much as so many words one by one.
 const PAYS: usize = 4;
 
