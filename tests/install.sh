@@ -29,6 +29,7 @@ have ld.lld || packages+=(lld)
 have nm || packages+=(binutils)
 have qemu-system-arm || packages+=(qemu-system-arm)
 have shellcheck || packages+=(shellcheck)
+have valgrind || packages+=(valgrind)
 have_venv || packages+=(python3-venv)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 

@@ -19,6 +19,8 @@ mod held;
 mod modulator;
 mod noise;
 mod second_order;
+#[cfg(target_pointer_width = "64")]
+mod side_by_side;
 mod stretch;
 mod timer;
 

@@ -2,6 +2,7 @@
 
 mod layout;
 mod lines;
+mod parsing;
 mod resampled;
 mod rows;
 mod timing;
