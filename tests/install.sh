@@ -23,6 +23,7 @@ rustup_or_apt() {
 packages=()
 have cc || packages+=(gcc libc6-dev)
 have arm-none-eabi-gcc || packages+=(gcc-arm-none-eabi)
+have gdb-multiarch || packages+=(gdb-multiarch)
 have jq || packages+=(jq)
 have ld.lld || packages+=(lld)
 have nm || packages+=(binutils)
