@@ -4,7 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use super::growth::{Curve, draw};
-use super::page::{Figure, Page, figures, table};
+use super::page::{Page, table};
 use super::program::{Program, Taken};
 use super::{folder, scratch};
 
@@ -22,20 +22,22 @@ pub(super) fn measure(program: &Program, page: &mut Page) -> io::Result<()> {
     let built_in = ["check", "--quiet", "--report", &report];
     let taken = program.best_of(3, &built_in)?;
     let judged = judged_seconds(program, &report)?;
-    let row = Figure {
-        what: "`check` of the built-in luminaire".to_owned(),
-        ours: format!("{:.2} s, {:.0} MB", taken.seconds, taken.peak_mb),
-        aim: "3 s, 300 MB".to_owned(),
-        error: format!("{:.2} s of processor", taken.cpu_seconds),
-        ..Figure::default()
-    };
     let a_second = judged / taken.seconds;
-    let rate = Figure {
-        what: "seconds of light judged a second".to_owned(),
-        ours: format!("{a_second:.0}"),
-        error: format!("{judged:.0} s in all: holds, PstLM, script"),
-        ..Figure::default()
-    };
+    let rows = [
+        vec![
+            "`check` of the built-in luminaire".to_owned(),
+            format!("{:.2} s, {:.0} MB", taken.seconds, taken.peak_mb),
+            "3 s, 300 MB".to_owned(),
+            format!("{:.2} s", taken.cpu_seconds),
+        ],
+        vec![
+            format!("light judged a second, of {judged:.0} s in all"),
+            format!("{a_second:.0} s"),
+            String::new(),
+            String::new(),
+        ],
+    ];
+    let rows = table(&["what", "measured", "aim", "of processors"], &rows);
     page.matters(
         "`check` of the built-in luminaire",
         format!("{:.1} s, {:.0} MB", taken.seconds, taken.peak_mb),
@@ -50,10 +52,10 @@ pub(super) fn measure(program: &Program, page: &mut Page) -> io::Result<()> {
     let plots = "\n![time and memory against channels](check-channels.svg)\n![time and memory against seconds](check-seconds.svg)\n";
     page.section(
         "`check`",
-        "The shortest of three runs on the clock, all processors' time beside it (as *error*), and the most memory that was resident. Growth: first-order \
+        "The shortest of three runs on the clock, the time of all processors beside it, and the most memory that was resident. Light judged: 200 s of PstLM at each test light of each recipe, and the script. Growth: first-order \
          luminaires made by `milliglow new`, 20 s of script for the channels, five channels for the seconds.",
         "cargo run --release -- check",
-        &(figures(&[row, rate]) + "\n" + &of_channels + "\n" + &of_seconds + plots),
+        &(rows + "\n" + &of_channels + "\n" + &of_seconds + plots),
     );
     Ok(())
 }

@@ -7,8 +7,8 @@ use super::folder;
 use super::page::{Page, table};
 
 /// Items, or begins of items, with what they are.
-const SHOWN: [(&str, &str); 14] = [
-    ("second_", "a second of the whole luminaire"),
+const SHOWN: [(&str, &str); 12] = [
+    ("cpu_", "% of a 48 MHz processor, see the ledger's head"),
     ("tick_5", "a tick of five channels, the small profile"),
     ("tick_9", "a tick of nine channels, the small profile"),
     ("held_", "a tick of the fast profile, a standing density"),
@@ -20,8 +20,6 @@ const SHOWN: [(&str, &str); 14] = [
     ("second_order_fill", "32 words of second order"),
     ("dithered_fill", "32 words, dithered"),
     ("control_5", "a control step of five channels"),
-    ("cpu_", "share of a 48 MHz processor"),
-    ("share_cpu", "share of a 48 MHz processor"),
 ];
 
 /// Writes the section of the chip.

@@ -1,4 +1,4 @@
-//! How cost grows, as a plot of two logarithmic axes: a straight line of slope 1 is in proportion.
+//! How cost grows, as a plot of straight axes from 0.
 
 use std::io;
 use std::path::Path;
@@ -22,16 +22,15 @@ fn drawn(file: &Path, axis: &str, curves: &[Curve]) -> Result<(), Box<dyn std::e
     let root = SVGBackend::new(file, SIZE).into_drawing_area();
     root.fill(&WHITE)?;
     let all = || curves.iter().flat_map(|curve| curve.points.iter().copied());
-    let (left, right) = span(all().map(|point| point.0));
-    let (low, high) = span(all().map(|point| point.1));
+    let (right, high) = (
+        most(all().map(|point| point.0)),
+        most(all().map(|point| point.1)),
+    );
     let mut chart = ChartBuilder::on(&root)
         .margin(12)
         .x_label_area_size(36)
         .y_label_area_size(56)
-        .build_cartesian_2d(
-            (left..right).log_scale(),
-            (low / 1.5..high * 1.5).log_scale(),
-        )?;
+        .build_cartesian_2d(0.0..1.03 * right, 0.0..1.2 * high)?;
     chart
         .configure_mesh()
         .x_desc(axis)
@@ -57,9 +56,6 @@ fn drawn(file: &Path, axis: &str, curves: &[Curve]) -> Result<(), Box<dyn std::e
     Ok(())
 }
 
-fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    let start = (f64::INFINITY, f64::NEG_INFINITY);
-    values.fold(start, |(low, high), value| {
-        (low.min(value), high.max(value))
-    })
+fn most(values: impl Iterator<Item = f64>) -> f64 {
+    values.fold(0.0, f64::max)
 }

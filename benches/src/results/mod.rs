@@ -34,13 +34,19 @@ fn scratch() -> PathBuf {
 /// Of the file system, and of a program that does not run.
 pub fn write(hour: bool) -> io::Result<PathBuf> {
     std::fs::create_dir_all(scratch())?;
-    let program = Program::build()?;
     let mut page = Page::new(&machine::lines());
     streams::measure(&mut page)?;
+    let program = Program::build()?;
     check::measure(&program, &mut page)?;
     measure::measure(&program, hour, &mut page)?;
     explore::measure(&program, &mut page)?;
     chip::quote(&mut page)?;
+    page.section(
+        "Where the limits are",
+        include_str!("../../notes.md").trim_end(),
+        "",
+        "",
+    );
     let path = folder().join("RESULTS.md");
     std::fs::write(&path, page.text())?;
     Ok(path)

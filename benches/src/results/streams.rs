@@ -6,7 +6,8 @@ use std::io;
 use dsp_process::Process;
 use idsp::Dsm;
 use milliglow::density::{Density, FirstOrder, Held, SecondOrder};
-use milliglow_sim::run::StandingWords;
+use milliglow_sim::description::{BUILT_IN, LevelChoice, Modulation, OperatingRow, parse};
+use milliglow_sim::run::{StandingWords, Stepped, level, steady, stream};
 
 use super::cpu::shortest;
 use super::page::{Figure, Page, figures};
@@ -53,6 +54,8 @@ struct Ours {
     speed: f64,
     bits: Vec<u8>,
     exact: Vec<u8>,
+    /// What peers should give, where that is another stream.
+    theirs: Option<Vec<u8>>,
 }
 
 /// Measures the streams, and writes their section.
@@ -63,6 +66,7 @@ pub(super) fn measure(page: &mut Page) -> io::Result<()> {
         core_constant(),
         core_held(),
         fade(),
+        second_orders(),
         second_order(),
     ];
     let mut rows: Vec<Figure> = Vec::new();
@@ -125,7 +129,7 @@ fn beside_peers(ours: &Ours, peers: &[Peer]) -> Vec<Figure> {
                 .as_ref()
                 .map_or(String::new(), |speed| format!("{:.1}", ours.speed / speed)),
             peer_error: match &peer.speed {
-                Ok(_) => differing(&peer.bits, &ours.exact),
+                Ok(_) => differing(&peer.bits, ours.theirs.as_ref().unwrap_or(&ours.exact)),
                 Err(reason) => format!("does not run: {reason}"),
             },
             ..own.clone()
@@ -185,6 +189,7 @@ fn constant() -> Ours {
         speed: standing_speed(DENSITY, CHARGE),
         bits: words.iter().flat_map(|word| word.to_be_bytes()).collect(),
         exact: exact_constant(),
+        theirs: None,
     }
 }
 
@@ -204,6 +209,7 @@ fn core_constant() -> Ours {
         speed: gigabits(seconds, BITS),
         bits,
         exact: exact_constant(),
+        theirs: None,
     }
 }
 
@@ -237,6 +243,7 @@ fn core_held() -> Ours {
         speed: gigabits(seconds, BITS),
         bits,
         exact: exact_constant(),
+        theirs: None,
     }
 }
 
@@ -273,6 +280,7 @@ fn fade() -> Ours {
         speed: gigabits(seconds, 32 * STEPS * WORDS_A_STEP),
         exact: stepped(|| ticks.next().unwrap_or(false)),
         bits: bytes(&words),
+        theirs: None,
     }
 }
 
@@ -287,10 +295,65 @@ fn second_order() -> Ours {
     Ours {
         what: "second order, one channel",
         aim: "",
-        case: "second_order",
+        case: "",
         speed: gigabits(seconds, BITS),
         bits: bytes(&words),
         exact: stepped(|| plain.next_bit(density)),
+        theirs: None,
+    }
+}
+
+/// Channels of second order that are stepped side by side.
+const CHANNELS: usize = 16;
+
+/// The built-in luminaire with sixteen channels of second order at lights of 3 to 50 %, and nothing else of it.
+fn batch() -> Box<dyn Stepped> {
+    let mut description = parse(BUILT_IN, "built in").expect("what ships");
+    let mut channel = description.channels.swap_remove(0);
+    channel.modulation = Modulation::SecondOrder;
+    channel.rows = vec![OperatingRow::PLAIN];
+    description.channels = vec![channel; CHANNELS];
+    description.script.clear();
+    description.recipes.truncate(1);
+    description.recipes[0].shares = (1..=CHANNELS).map(|k| 1.0 / k as f64).collect();
+    let level = level(&description, LevelChoice::Light(0.5));
+    steady(&description, 0, level)
+}
+
+fn second_orders() -> Ours {
+    let words = BITS / 32;
+    let seconds = {
+        let mut luminaire = batch();
+        shortest(|| {
+            stream(&mut luminaire, CHANNELS, words, |words| {
+                black_box(words);
+            })
+        })
+    };
+    let first = |see: &mut Vec<u8>, words: &[&[u32]]| see.extend(bytes(words[0]));
+    let (mut found, mut exact) = (Vec::new(), Vec::new());
+    stream(&mut batch(), CHANNELS, words, |words| {
+        first(&mut found, words)
+    });
+    let mut core = batch();
+    let mut buffers = vec![[0_u32; 1]; CHANNELS];
+    for _ in 0..words {
+        core.fill(
+            &mut buffers
+                .iter_mut()
+                .map(|buffer| &mut buffer[..])
+                .collect::<Vec<_>>(),
+        );
+        first(&mut exact, &[&buffers[0]]);
+    }
+    Ours {
+        what: "second order, sixteen channels side by side",
+        aim: "5",
+        case: "second_order",
+        speed: gigabits(seconds, BITS * CHANNELS),
+        bits: found,
+        exact,
+        theirs: Some(second_order().exact),
     }
 }
 

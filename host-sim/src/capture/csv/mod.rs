@@ -1,5 +1,6 @@
 //! CSV: a column of times and one of values, or values alone; comma, semicolon or tab; `#` begins a comment.
 
+mod decimal;
 mod layout;
 mod lines;
 mod parsing;

@@ -5,6 +5,7 @@ use std::io::{self, Cursor, ErrorKind, Read};
 use std::mem::take;
 use std::path::{Path, PathBuf};
 
+use super::decimal::decimal;
 use super::layout::{Layout, NO_TEXT, number};
 use super::lines::{LONGEST, Lines};
 use super::parsing::{Block, Parsing, UNDERWAY};
@@ -179,12 +180,16 @@ impl Layout {
 pub(super) fn quickly(line: &[u8], layout: Layout) -> Option<Row> {
     let (mut time_s, mut rest) = (0.0, line);
     if layout.has_times {
-        let (time, length) = fast_float2::parse_partial::<f64, _>(line).ok()?;
+        let otherwise = || fast_float2::parse_partial::<f64, _>(line).ok();
+        let (time, length) = decimal(line).or_else(otherwise)?;
         let (&delimiter, after) = line.get(length..)?.split_first()?;
         (delimiter == layout.delimiter as u8).then_some(())?;
         (time_s, rest) = (time * layout.unit.seconds(), after);
     }
-    let value: f64 = fast_float2::parse(rest).ok()?;
+    let value: f64 = match decimal(rest) {
+        Some((value, length)) if length == rest.len() => value,
+        _ => fast_float2::parse(rest).ok()?,
+    };
     (time_s.is_finite() && value.is_finite()).then_some(Row { time_s, value })
 }
 
