@@ -71,30 +71,33 @@ impl Forward {
     }
 }
 
-/// Bins 0 to half the length; nothing is scaled.
-pub(super) fn forward(values: Vec<f64>) -> Vec<Complex64> {
-    let mut forward = Forward {
-        values,
-        ..Forward::default()
-    };
-    forward.transform();
-    forward.bins
+/// The way back, with room that it keeps.
+#[derive(Clone, Default)]
+pub(super) struct Inverse {
+    /// Bins 0 to half the length; the transform overwrites them.
+    pub(super) bins: Vec<Complex64>,
+    /// The record.
+    pub(super) values: Vec<f64>,
+    scratch: Vec<Complex64>,
 }
 
-/// The record of `length` whose bins these are.
-pub(super) fn inverse(mut bins: Vec<Complex64>, length: usize) -> Vec<f64> {
-    // The transform refuses the imaginary residue that rounding may leave at zero and at half the rate.
-    bins[0].im = 0.0;
-    if length.is_multiple_of(2) {
-        bins[length / 2].im = 0.0;
+impl Inverse {
+    /// Makes the record of `length` whose bins these are.
+    pub(super) fn transform(&mut self, length: usize) {
+        // The transform refuses the imaginary residue that rounding may leave at zero and at half the rate.
+        self.bins[0].im = 0.0;
+        if length.is_multiple_of(2) {
+            self.bins[length / 2].im = 0.0;
+        }
+        let scale = 1.0 / length as f64;
+        with_plan(length, |plan| {
+            let plan = &plan.inverse;
+            self.values.resize(length, 0.0);
+            self.scratch
+                .resize(plan.get_scratch_len(), Complex64::default());
+            plan.process_with_scratch(&mut self.bins, &mut self.values, &mut self.scratch)
+                .expect("lengths that fit");
+        });
+        self.values.iter_mut().for_each(|value| *value *= scale);
     }
-    let scale = 1.0 / length as f64;
-    with_plan(length, |plan| {
-        let mut values = plan.inverse.make_output_vec();
-        plan.inverse
-            .process(&mut bins, &mut values)
-            .expect("lengths that fit");
-        values.iter_mut().for_each(|value| *value *= scale);
-        values
-    })
 }
