@@ -4,8 +4,9 @@ use super::descent::{convergent, ones};
 use super::{Form, Held, MOST_WORDS};
 use crate::density::{Decision, Density, FirstOrder, Stretch};
 
-/// Below this density, or as close to full, ones (or zeros) are put in one by one.
+/// Below this density, or as close to full, ones (or zeros) are put in one by one; in longer decisions there are fewer of them.
 const SPARSE: u32 = 1 << 25;
+const SPARSE_STRETCHED: u32 = 1 << 27;
 /// Words from which a preparation for that pays at once.
 const SPARSE_WORDS: usize = 8;
 /// Words of history from which copies pay, and the most that they need.
@@ -85,7 +86,12 @@ impl Held {
             return words;
         }
         let history = previous.len().min(self.words.into());
-        if self.rarer() < SPARSE {
+        let sparse = if self.stretch < Stretch::Four {
+            SPARSE
+        } else {
+            SPARSE_STRETCHED
+        };
+        if self.rarer() < sparse {
             if words < SPARSE_WORDS && history < SPARSE_WORDS {
                 return words;
             }
