@@ -118,7 +118,7 @@ impl FirstOrder {
             (Density::NONE, _) => flood(words, 0),
             (Density::FULL, _) => flood(words, u32::MAX),
             (_, Stretch::One) if self.owed == 0 => self.fill_ticks(density, words),
-            (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
+            (_, Stretch::One) => words.fill_with(|| self.next_few(density, 32)),
             _ => {
                 let rest = if self.owed == 0 {
                     self.fill_stretched(density, stretch, words)
