@@ -11,7 +11,9 @@ const SPARSE_STRETCHED: u32 = 1 << 27;
 const SPARSE_WORDS: usize = 8;
 /// Words of history from which copies pay, and the most that they need.
 const LEAST_HISTORY: usize = 16;
-const MOST_HISTORY: usize = 64;
+const MOST_HISTORY: usize = 127;
+/// Ticks of that.
+const LONGEST: u32 = 32 * MOST_HISTORY as u32;
 /// Words from which a preparation for copies pays at once, and how many of these are drawn plainly as history.
 const AT_ONCE: usize = 96;
 const FIRST: usize = 33;
@@ -60,6 +62,10 @@ impl Held {
         }
         if !self.draw(modulator, previous, rest) {
             self.draw_plainly(modulator, rest);
+        }
+        if plainly > 0 && self.form == Form::Copies && self.returns.next() < LONGEST {
+            // The next words have more history, enough for a better approximation.
+            (self.form, self.words) = (Form::Plain, MOST_HISTORY as u16);
         }
     }
 
