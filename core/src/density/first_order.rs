@@ -239,7 +239,7 @@ impl FirstOrder {
 ///
 /// Out of line: compiled into a loop over words, the two halves leave their registers and each tick costs half as much again.
 #[inline(never)]
-const fn tick_32(charge: u32, density: u32) -> u64 {
+pub(super) const fn tick_32(charge: u32, density: u32) -> u64 {
     let mut both = charge as u64;
     both = tick_8(both, density);
     both = tick_8(both, density);

@@ -2,7 +2,7 @@
 //!
 //! Whatever is found to break a limit here breaks it in a check as well, for a check looks at these lights and more. Where
 //! streams have no closed form, pulses are counted at the lowest light and bounded by the density elsewhere, lines are recorded
-//! at two lights, and cameras are left to the full metrics.
+//! at two lights, and cameras look at no brighter ones.
 
 mod edges;
 mod lines;
@@ -76,7 +76,7 @@ pub(super) fn has_closed_lines(description: &Description) -> bool {
             .all(|channel| channel.edges_add_up)
 }
 
-/// The brightest light at which lines are recorded.
+/// The brightest light at which lines are recorded and cameras look.
 pub(super) fn recorded_up_to(description: &Description) -> f64 {
     2.0 * RECORDED.max(description.requirements.lowest_light)
 }
