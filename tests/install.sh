@@ -23,11 +23,13 @@ rustup_or_apt() {
 packages=()
 have cc || packages+=(gcc libc6-dev)
 have arm-none-eabi-gcc || packages+=(gcc-arm-none-eabi)
+have gdb-multiarch || packages+=(gdb-multiarch)
 have jq || packages+=(jq)
 have ld.lld || packages+=(lld)
 have nm || packages+=(binutils)
 have qemu-system-arm || packages+=(qemu-system-arm)
 have shellcheck || packages+=(shellcheck)
+have valgrind || packages+=(valgrind)
 have_venv || packages+=(python3-venv)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 

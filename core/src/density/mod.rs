@@ -16,9 +16,13 @@ mod edge;
 mod first_order;
 mod flood;
 mod held;
+#[cfg(test)]
+mod idle_lines;
 mod modulator;
 mod noise;
 mod second_order;
+#[cfg(target_pointer_width = "64")]
+mod side_by_side;
 mod stretch;
 mod timer;
 
