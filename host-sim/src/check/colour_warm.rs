@@ -186,6 +186,7 @@ mod tests {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
         for channel in &mut cove.channels {
             channel.flux_model.knots = vec![(25.0, 1.0), (100.0, 1.0)];
+            channel.flux_model.bin_factor = 1.0;
             let knot = |current, moved| Knot {
                 current,
                 efficacy: 1.0,

@@ -220,7 +220,7 @@ impl Search {
 
 #[cfg(test)]
 mod tests {
-    use super::{Search, judge};
+    use super::{Search, judge, offer};
     use crate::check::flicker::{bands, metric_maps};
     use crate::check::one_channel::one_channel;
     use crate::description::{Camera, Description};
@@ -305,5 +305,15 @@ mod tests {
         assert_eq!(search.broken(found.keeps), None);
         assert_eq!(found.breaks.to_bits() + 1, found.keeps.to_bits());
         assert_eq!(search.broken(found.breaks), Some((0, "no effect")));
+    }
+
+    #[test]
+    fn what_is_offered_is_rounded_up() {
+        let offered = offer(0.000_600_06).unwrap();
+        assert!(
+            offered.starts_with("lowest_light_percent = 0.0601 in"),
+            "{offered}"
+        );
+        assert_eq!(offer(0.2), None);
     }
 }

@@ -222,4 +222,31 @@ mod tests {
         assert!((shown - asked).abs() < 1e-6, "{shown} {asked}");
         assert_eq!(rows[0].colour_error, 0.0);
     }
+
+    /// What senses the current is off by as much as the current then is.
+    #[test]
+    fn an_error_of_the_sense_is_one_of_the_light() {
+        let rows = analog(&one_channel(Analog {
+            sense: 0.02,
+            ..EXACT
+        }));
+        for row in &rows {
+            assert!((row.light_error - 0.019).abs() < 1e-3, "{row:?}");
+        }
+    }
+
+    /// Of two channels the one with half of the light is dark in a quarter of the units, and both take current.
+    #[test]
+    fn one_dark_channel_counts() {
+        let mut two = one_channel(Analog {
+            offset: 0.001,
+            ..EXACT
+        });
+        two.channels.push(two.channels[0].clone());
+        two.recipes[0].shares.push(0.5);
+        let rows = analog(&two);
+        let deepest = rows.last().unwrap();
+        assert!((deepest.dark - 0.25).abs() < 0.05, "{deepest:?}");
+        assert!((deepest.supply / 0.0015 - 1.0).abs() < 1e-9, "{deepest:?}");
+    }
 }

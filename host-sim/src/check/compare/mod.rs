@@ -175,3 +175,30 @@ fn light_error(luminaire: &Description, recipe: usize, level: Level) -> f64 {
     let full: f64 = shares.map(|(channel, share)| channel.flux_lm * share).sum();
     given / (full * ideal_light(luminaire.curve, f64::from(level.to_bits()))) - 1.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Compared, MetricMap, MetricRow};
+
+    #[test]
+    fn the_worst_is_the_highest_of_all_recipes_with_its_light() {
+        let map = |recipe, rows: &[(f64, f64)]| MetricMap {
+            recipe,
+            rows: rows
+                .iter()
+                .map(|&(light, svm)| MetricRow {
+                    light,
+                    svm,
+                    ..MetricRow::default()
+                })
+                .collect(),
+        };
+        let compared = Compared {
+            name: String::new(),
+            is_exact: true,
+            rows: Vec::new(),
+            maps: vec![map(0, &[(0.1, 0.2), (1.0, 0.1)]), map(1, &[(0.5, 0.7)])],
+        };
+        assert_eq!(compared.worst(|row| row.svm), Some((0.7, 0.5)));
+    }
+}

@@ -183,3 +183,42 @@ fn driven(firmware: &Description, unit: &Description, standing: &Standing) -> Ve
     }
     all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Bench, Change, From, Level};
+    use crate::check::one_channel::one_channel;
+    use crate::description::OperatingRow;
+
+    /// A Level is 0.01 % of light more than the one below: that is no step.
+    #[test]
+    fn the_step_of_the_curve_itself_does_not_count() {
+        let mut one = one_channel();
+        let low = OperatingRow {
+            range_ratio: 8.0,
+            ..OperatingRow::PLAIN
+        };
+        let high = OperatingRow {
+            from_light: 0.05,
+            ..OperatingRow::PLAIN
+        };
+        one.channels[0].rows = vec![low, high];
+        let change = Change {
+            channel: 0,
+            row: 1,
+            from: From::Below,
+        };
+        let (_, found) = Bench::new(&one, &one, &one, 0).across(change).unwrap();
+        assert!(found.light_step < 5e-5, "{found:?}");
+    }
+
+    /// A unit of another colour is off the design's, and holds its own.
+    #[test]
+    fn a_unit_holds_its_own_colour() {
+        let one = one_channel();
+        let mut unit = one.clone();
+        unit.channels[0].x -= 0.01;
+        let found = Bench::new(&one, &one, &unit, 0).at(Level::FULL, From::Below);
+        assert!(found.shift < 1e-12 && found.colour > 1e-3, "{found:?}");
+    }
+}

@@ -159,7 +159,7 @@ mod tests {
     use super::draw;
     use crate::colour::Xy;
     use crate::description::{BUILT_IN, Description, OperatingRow, parse};
-    use crate::optics::drivers::{Driver, Slew, SlewFigures};
+    use crate::optics::drivers::{Driver, Knot, OverCurrent, Slew, SlewFigures};
 
     fn design() -> Description {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
@@ -229,8 +229,12 @@ mod tests {
             .to_uv()
         };
         let away = units.iter().map(|unit| uv(unit).distance(uv(&design)));
-        let furthest = away.fold(0.0, f64::max);
+        let away: Vec<f64> = away.collect();
+        let furthest = away.iter().copied().fold(0.0, f64::max);
         assert!((0.0019..0.002 + 1e-9).contains(&furthest), "{furthest}");
+        // Evenly over a circle: two thirds of its radius away in the mean.
+        let mean = away.iter().sum::<f64>() / 300.0 / 0.002;
+        assert!((0.62..0.71).contains(&mean), "{mean}");
     }
 
     #[test]
@@ -247,5 +251,24 @@ mod tests {
             unit.channels[0].rows[0].range_ratio,
             unit.channels[1].rows[0].range_ratio
         );
+    }
+
+    #[test]
+    fn rise_and_fall_are_drawn_by_themselves_and_an_led_moves_at_every_current() {
+        let mut design = design();
+        let led = &mut design.channels[0];
+        let xy = Xy { x: led.x, y: led.y };
+        let knot = Knot {
+            current: 1.0,
+            efficacy: 1.0,
+            xy,
+        };
+        led.over_current = OverCurrent::new(&[knot]).ok();
+        let unit = draw(&design, 3);
+        let edges = figures(&unit);
+        assert!((edges.rise_s / 60e-9 - edges.fall_s / 20e-9).abs() > 1e-3);
+        let led = &unit.channels[0];
+        let moved = led.over_current.as_ref().unwrap().xy(0.5);
+        assert!((moved.x - led.x).abs() < 1e-12 && moved != xy, "{moved:?}");
     }
 }
