@@ -36,8 +36,9 @@ luminaire() {
 }
 
 cargo run --quiet --package milliglow-ffi --example expected >"$out/expected.txt"
-{ luminaire cove-light 4500 && luminaire aisle-marker 3500; } >>"$out/expected.txt"
-readonly sources=("$c/script.c" "$c/emitted.c" "$out/emitted/cove_light.c" "$out/emitted/aisle_marker.c")
+{ luminaire cove-light 4500 && luminaire aisle-marker 3500
+  cargo run --quiet --package milliglow-tests --example flux_shares host-sim/luminaires/cove-light.toml; } >>"$out/expected.txt"
+readonly sources=("$c/script.c" "$c/flux.c" "$c/emitted.c" "$out/emitted/cove_light.c" "$out/emitted/aisle_marker.c")
 
 echo "-- this machine, with sanitizers"
 cargo build --quiet --package milliglow-ffi --lib
@@ -53,8 +54,7 @@ readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
 arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \
   -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "${sources[@]}" "$archive" -lgcc -o "$out/firmware.elf"
 arm-none-eabi-size "$out/firmware.elf"
-timeout 300 qemu-system-arm -machine microbit -kernel "$out/firmware.elf" -nographic -monitor none -serial null \
-  -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/firmware.txt"
+emulate microbit "$out/firmware.elf" >"$out/firmware.txt"
 same "$out/firmware.txt" "a Cortex-M0"
 
 echo "-- exported symbols"
