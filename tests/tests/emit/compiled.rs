@@ -33,16 +33,16 @@ fn a_way_through_seven_recipes() {
     through(&folder, 7);
     let ended = folder.run(&EMIT);
     assert_eq!((ended.code, ended.err.as_str()), (0, ""));
-    let source = folder.read("long.c");
+    let source = folder.read("cove_light.c");
     let counts = source.matches(".leg_count = 8,").count();
     assert_eq!(counts, 1, "seven recipes on the way and the last one");
-    assert!(source.contains("const milliglow_flux_setting long_flux_correction"));
+    assert!(source.contains("const milliglow_flux_setting cove_light_flux_correction"));
     let include = in_project("core/ffi/include");
     let strict = ["-std=c11", "-Wall", "-Wextra", "-Werror", "-c", "-I"];
     let gcc = Command::new("gcc")
         .args(strict)
         .arg(include)
-        .arg("long.c")
+        .arg("cove_light.c")
         .current_dir(folder.path())
         .output();
     match gcc {
