@@ -55,6 +55,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     observed.script = scripted.moments;
     observed.fades = scripted.spans;
     observed.bus = scripted.bus;
+    // A bus has no script whose fades could have shown it.
+    observed.fade_powers.extend(scripted.powers);
     (observed, verdicts.concat())
 }
 
@@ -99,10 +101,7 @@ fn still(description: &Description) -> (Observed, Vec<Vec<Verdict>>) {
         white_fades: whites::white_fades(description),
         sights: flicker::sights(description),
         warmed,
-        fade_powers: match description.bus {
-            Some(_) => scripted.powers,
-            None => fade_power::fade_powers(description),
-        },
+        fade_powers: fade_power::fade_powers(description),
     };
     (observed, verdicts)
 }
