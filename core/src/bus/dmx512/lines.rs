@@ -6,7 +6,7 @@ use super::{Configuration, Row, Width};
 use crate::fade::{Fade, Pace};
 
 /// A line that creeps goes on over so many packets in all, until the next one renews it.
-const REACH: u8 = 3;
+const REACH: u8 = 4;
 
 /// Room below 0 for lines that go on: values take the middle half of 32 bits.
 const ROOM: u32 = 1 << 30;
@@ -118,7 +118,7 @@ impl<const N: usize> Lines<N> {
                 *aim = beyond(place, *aim);
             }
             // To the nearest.
-            let steps = (control_steps(interval.to_next_us(), 2 * hz) + 1) / 2;
+            let steps = control_steps(interval.to_next_us(), 2 * hz).div_ceil(2);
             Pace::new(u32::from(REACH) * steps.max(1))
         } else {
             Pace::new(control_steps(interval.us(), hz))
