@@ -55,6 +55,8 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     observed.script = scripted.moments;
     observed.fades = scripted.spans;
     observed.bus = scripted.bus;
+    // A bus has no script whose fades could have shown it.
+    observed.fade_powers.extend(scripted.powers);
     (observed, verdicts.concat())
 }
 

@@ -30,8 +30,13 @@ mod warmed;
 pub use crate::description::{core_curve, light};
 pub use alone::{Alone, light_is_exact, mean_light};
 pub use asked::{core_shares, ideal_light, level, steady_levels};
-pub use bus::{BusSeen, FrameSeen, Heard, Played, played};
-pub(crate) use bus::{GearRecipes, configured, fresh};
+pub use bus::{
+    BusSeen, FADE_S, FrameSeen, Heard, LineState, Played, Smoothed, delay_s, fade_place, played,
+    smoothed,
+};
+pub(crate) use bus::{
+    GearRecipes, Receives, SlotMeaning, asked_level, configured, fresh, receiver,
+};
 pub use colours::core_shares_at;
 pub(crate) use colours::legs;
 pub use course::{Course, Leg, SmoothPlace, Track};
