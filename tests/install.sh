@@ -45,6 +45,7 @@ have cmake || packages+=(cmake)
 have nm || packages+=(binutils)
 have qemu-system-arm || packages+=(qemu-system-arm)
 have shellcheck || packages+=(shellcheck)
+have valgrind || packages+=(valgrind)
 have_venv || packages+=(python3-venv)
 if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
 

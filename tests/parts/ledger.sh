@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Counts what the core costs on a Cortex-M0 and compares it with the ledger; --write rewrites the ledger and README's table.
+# Counts what the core costs on a Cortex-M0 and compares it with the ledger; --write rewrites the ledger and README's tables,
+# --only ITEMS prints the rows of items whose names begin so.
 source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
 
 # One compiler for all: counts move with its version, and the ledger's head says which wrote it.

@@ -41,7 +41,7 @@ fn no_row_and_no_figure_goes_unnoticed() {
 fn the_readme_quotes_the_ledger() {
     let rows = ledger::read(&ledger::path()).expect("a ledger");
     let page = std::fs::read_to_string(ledger::readme()).expect("README.md");
-    let anew = ledger::replace_block(&page, &rows).expect("a place for the ledger");
+    let anew = ledger::replace_blocks(&page, &rows).expect("a place for the ledger");
     assert!(
         page == anew,
         "the README's ledger is old: run bash tests/parts/ledger.sh --write"

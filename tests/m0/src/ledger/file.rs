@@ -10,13 +10,18 @@ const HEAD: &str = "\
 # Written by: bash tests/parts/ledger.sh --write
 # One row a function and opt-level (LTO fat, codegen-units 1, panic abort). A call is counted from its first instruction to
 # its return, arguments by reference in RAM; the costliest of its inputs is shown.
+# cpu_PROFILE_N_L: percents of a Cortex-M0 at 48 MHz that a first-order luminaire of N channels takes in one emulated second at 3 MHz and
+# 1 kHz, at L % of light, every interrupt (36 cycles for its entry, exit and call) counted: a double buffer of 128 words a half, shares of multiples of
+# the golden ratio. dearest: of 61 lights in even steps of the curve, as they stand; fade: from full to 0.1 % in that second; stretched: in decisions as
+# long as pulses come at 3 kHz. cpu_dma_N: the bus that transfers of 16 ticks a channel take, 4 cycles each (common practice), the most that a DMA stalls.
 # tick_N: one tick of a whole luminaire of N channels, first order, 3 MHz tick and 1 kHz control rate (a control step and 94
 # words a channel, over 3008 ticks). control_N: a control step while lit; rows_N: the same with an operating table of three rows,
 # each channel staying in its row; row_change_N: all change it; wake_N: the one out of the dark. retarget_N: fade_to with
 # Pace::new. new_N: set-up at run time. next_duty: 12 bits, changing densities.
-# fill_K: K words; stretch_S: in decisions of S ticks; booked: each edge takes an eighth. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
+# _inline: of sixteen values in a loop, a value, with its load and its store. fill_K: K words; stretch_S: in decisions of S ticks; booked: each edge takes an eighth. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
 # held_K: a tick of `Held::fill` in a double buffer of K words a half, the mean over 1536 words of the dearest of nineteen standing
-# densities; _dark: up to 2^-12, and full less that; _call: the costliest call; _change: the costliest of the first two calls of a density.
+# densities; _dark: up to 2^-12, and full less that; _call: the costliest call; _change: the costliest of the first two calls of a density;
+# _pays: words, not cycles, in whole buffers, from a change of density on after which the fast profile has taken less than the small one.
 # port_N_sparse: a tick and channel of 1024 ticks on a port of N channels at 1/256 and below, middle: at a third and below; port_ticks_N:
 # of 32 words a channel turned into ticks. fade_tick: a tick of the fills of an exponential fade from full to 0.1 %, one channel, in decisions as
 # long as pulses come at 3 kHz, 94 words a control step, the density changing in each; fade_tick_held: by the fast profile.
@@ -84,20 +89,24 @@ pub(super) fn number(figure: f64) -> String {
     }
 }
 
-/// Writes a ledger.
-///
-/// # Errors
-/// Of the file system.
-pub fn write(path: &Path, compiler: &str, rows: &[Row]) -> Result<(), FileError> {
-    let mut text = format!(
-        "{HEAD}# Compiler: {compiler}\nitem,opt_level,{}\n",
-        FIGURES.join(",")
-    );
+/// Rows as CSV, below their titles.
+#[must_use]
+pub fn lines(rows: &[Row]) -> String {
+    let mut text = format!("item,opt_level,{}\n", FIGURES.join(","));
     for row in rows {
         let figures = row
             .figures
             .map(|figure| figure.map_or(String::new(), number));
         text += &format!("{},{},{}\n", row.item, row.opt_level, figures.join(","));
     }
+    text
+}
+
+/// Writes a ledger.
+///
+/// # Errors
+/// Of the file system.
+pub fn write(path: &Path, compiler: &str, rows: &[Row]) -> Result<(), FileError> {
+    let text = format!("{HEAD}# Compiler: {compiler}\n{}", lines(rows));
     std::fs::write(path, text).map_err(|error| FileError(format!("{}: {error}", path.display())))
 }

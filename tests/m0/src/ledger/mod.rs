@@ -3,10 +3,12 @@
 mod compare;
 mod file;
 mod page;
+mod shares;
 
 pub use compare::{Comparison, compare};
-pub use file::{FileError, read, write};
-pub use page::{BEGIN, END, block, replace_block};
+pub use file::{FileError, lines, read, write};
+pub use page::{block, replace_blocks};
+pub use shares::shares;
 
 use std::path::PathBuf;
 

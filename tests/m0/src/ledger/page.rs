@@ -1,12 +1,8 @@
-//! The table that the README quotes.
+//! The tables that the README quotes.
 
 use super::Row;
 use super::file::number;
-
-/// Before the quoted table.
-pub const BEGIN: &str = "<!-- ledger: begin -->\n";
-/// After the quoted table.
-pub const END: &str = "<!-- ledger: end -->\n";
+use super::shares::shares;
 
 /// Items and what a reader calls them.
 const SHOWN: [(&str, &str); 32] = [
@@ -68,7 +64,7 @@ const COLUMNS: [(&str, &str, &str); 6] = [
     ("ram_bytes", "3", "RAM, bytes"),
 ];
 
-/// The table, as it stands between [`BEGIN`] and [`END`].
+/// The table of functions and firmwares.
 #[must_use]
 pub fn block(rows: &[Row]) -> String {
     let titles = COLUMNS.map(|(_, _, title)| title).join(" | ");
@@ -84,10 +80,20 @@ pub fn block(rows: &[Row]) -> String {
     text
 }
 
-/// The page with its table made anew; none if it has no place for one.
+/// The page with its tables made anew; none if it has no place for one.
 #[must_use]
-pub fn replace_block(page: &str, rows: &[Row]) -> Option<String> {
-    let (before, rest) = page.split_once(BEGIN)?;
-    let (_, after) = rest.split_once(END)?;
-    Some(format!("{before}{BEGIN}{}{END}{after}", block(rows)))
+pub fn replace_blocks(page: &str, rows: &[Row]) -> Option<String> {
+    let page = replace(page, "ledger", &block(rows))?;
+    replace(&page, "cpu", &shares(rows))
+}
+
+/// The text between a mark's begin and its end.
+fn replace(page: &str, mark: &str, text: &str) -> Option<String> {
+    let (begin, end) = (
+        format!("<!-- {mark}: begin -->\n"),
+        format!("<!-- {mark}: end -->\n"),
+    );
+    let (before, rest) = page.split_once(&begin)?;
+    let (_, after) = rest.split_once(&end)?;
+    Some(format!("{before}{begin}{text}{end}{after}"))
 }

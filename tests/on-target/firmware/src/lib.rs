@@ -4,6 +4,7 @@
 mod keep;
 mod minimal;
 pub mod say;
+pub mod stretched;
 
 use core::panic::PanicInfo;
 

@@ -4,52 +4,63 @@ use std::error::Error;
 use std::path::Path;
 
 use milliglow_m0::ledger::Row;
-use milliglow_m0::{Cost, Fault, Machine};
+use milliglow_m0::{Cost, Fault, Image, Machine};
 
-use crate::bench::{image, row};
+use crate::bench::{Item, image, row};
 use crate::fast;
 use crate::functions;
 use crate::luminaires::{self, Luminaire, TICKS};
+use crate::seconds::{self, CHANNELS_OF_SECONDS, PERCENT};
 
 /// Channels of the luminaires measured, the main ones first.
 const CHANNELS: [u32; 5] = [1, 5, 9, 2, 16];
 
-/// All rows of the firmwares in a folder.
-pub(crate) fn measure(firmwares: &Path, opt_level: &str) -> Result<Vec<Row>, Box<dyn Error>> {
-    let [probe, parts, fast, peers] =
-        ["probe", "parts", "fast", "peers"].map(|name| image(&firmwares.join(name)));
-    let (probe, parts, fast_ways, peers) = (probe?, parts?, fast?, peers?);
+/// The rows of the firmwares in a folder whose items' names begin with `only`.
+pub(crate) fn measure(
+    firmwares: &Path,
+    opt_level: &str,
+    only: &str,
+) -> Result<Vec<Row>, Box<dyn Error>> {
+    let read = |name: &str| image(&firmwares.join(name));
+    let (whole, probe, parts) = (read("whole")?, read("probe")?, read("parts")?);
+    let (fast_ways, values, peers) = (read("fast")?, read("values")?, read("peers")?);
     let mut rows = Vec::new();
+    if "cpu_dma".starts_with(only) {
+        rows.extend(CHANNELS_OF_SECONDS.map(|channels| seconds::stalls(channels, opt_level)));
+    }
+    let mut add = |image: &Image, name: &str, called: &[&str], parts, item: &Item<'_>| {
+        if name.starts_with(only) {
+            rows.push(row(image, (name, called), opt_level, parts, item)?);
+        }
+        Ok::<_, Fault>(())
+    };
+    for (name, [control, fill], item) in seconds::measured() {
+        add(&whole, &name, &[&control, &fill], PERCENT, &*item)?;
+    }
     for channels in CHANNELS {
-        let name = format!("tick_{channels}");
-        let functions = ["control", "fill"].map(|what| format!("{what}_{channels}"));
+        let [control, fill] = ["control", "fill"].map(|what| format!("{what}_{channels}"));
         let period = |machine: &mut Machine| luminaires::worst_period(machine, channels);
-        let called = [functions[0].as_str(), &functions[1]];
-        rows.push(row(&probe, (&name, &called), opt_level, TICKS, &period)?);
+        let name = format!("tick_{channels}");
+        add(&probe, &name, &[&control, &fill], TICKS, &period)?;
     }
     for (what, function, item) in whole_luminaires() {
         for channels in CHANNELS {
-            let names = [what, function].map(|name| format!("{name}_{channels}"));
+            let [name, function] = [what, function].map(|name| format!("{name}_{channels}"));
             let run = |machine: &mut Machine| item(machine, channels);
-            rows.push(row(&probe, (&names[0], &[&names[1]]), opt_level, 1, &run)?);
+            add(&probe, &name, &[&function], 1, &run)?;
         }
     }
     for (name, function, parts, item) in fast::measured() {
-        rows.push(row(
-            &fast_ways,
-            (&name, &[&function]),
-            opt_level,
-            parts,
-            &*item,
-        )?);
+        add(&fast_ways, &name, &[&function], parts, &*item)?;
     }
     for (image, items) in [
         (&probe, functions::other_curves()),
         (&parts, functions::ours()),
+        (&values, functions::of_values()),
         (&peers, functions::of_peers()),
     ] {
         for (name, function, item) in items {
-            rows.push(row(image, (name, &[&function]), opt_level, 1, &*item)?);
+            add(image, name, &[&function], 1, &*item)?;
         }
     }
     Ok(rows)

@@ -7,6 +7,7 @@ mod fast;
 mod functions;
 mod items;
 mod luminaires;
+mod seconds;
 mod sizes;
 
 use std::error::Error;
@@ -15,18 +16,22 @@ use std::process::ExitCode;
 
 use milliglow_m0::ledger::{self, Comparison, Row};
 
-const USAGE: &str = "usage: m0-ledger FOLDER COMPILER [--write]
-FOLDER holds release/ and small/ with the firmwares; COMPILER is written into the ledger's head.";
+const USAGE: &str = "usage: m0-ledger FOLDER COMPILER [--write | --only ITEMS]
+FOLDER holds release/ and small/ with the firmwares; COMPILER is written into the ledger's head.
+--only prints the rows of items whose names begin so, and compares nothing.";
 
 /// Profiles of the firmwares, and their opt-levels.
 const PROFILES: [(&str, &str); 2] = [("release", "3"), ("small", "s")];
 
-fn measure(folder: &Path) -> Result<Vec<Row>, Box<dyn Error>> {
+/// The rows of items whose names begin so.
+fn measure(folder: &Path, only: &str) -> Result<Vec<Row>, Box<dyn Error>> {
     let mut rows = Vec::new();
     for (profile, opt_level) in PROFILES {
         let firmwares = folder.join(profile);
-        rows.extend(items::measure(&firmwares, opt_level)?);
-        rows.extend(sizes::measure(&firmwares, opt_level)?);
+        rows.extend(items::measure(&firmwares, opt_level, only)?);
+        if only.is_empty() {
+            rows.extend(sizes::measure(&firmwares, opt_level)?);
+        }
     }
     // Both opt-levels of an item side by side, in the order of the items.
     let first = rows.clone();
@@ -40,8 +45,8 @@ fn write(compiler: &str, rows: &[Row]) -> Result<(), Box<dyn Error>> {
     let readme = ledger::readme();
     let page = std::fs::read_to_string(&readme)?;
     // As the file has them: rounded.
-    let page = ledger::replace_block(&page, &ledger::read(&ledger::path())?)
-        .ok_or("README.md: no place for the ledger")?;
+    let page = ledger::replace_blocks(&page, &ledger::read(&ledger::path())?)
+        .ok_or("README.md: no place for a table")?;
     Ok(std::fs::write(readme, page)?)
 }
 
@@ -66,10 +71,14 @@ fn run(arguments: &[&str]) -> Result<ExitCode, Box<dyn Error>> {
     let (folder, compiler, writes) = match arguments {
         [folder, compiler] => (folder, compiler, false),
         [folder, compiler, "--write"] => (folder, compiler, true),
+        [folder, _, "--only", items] => {
+            print!("{}", ledger::lines(&measure(Path::new(folder), items)?));
+            return Ok(ExitCode::SUCCESS);
+        }
         _ => return Err(USAGE.into()),
     };
-    let rows = measure(Path::new(folder))?;
-    print!("{}", ledger::block(&rows));
+    let rows = measure(Path::new(folder), "")?;
+    print!("{}\n{}", ledger::shares(&rows), ledger::block(&rows));
     if writes {
         write(compiler, &rows)?;
         return Ok(ExitCode::SUCCESS);

@@ -5,13 +5,13 @@
 use core::mem::MaybeUninit;
 
 use milliglow::curve::{Curve, Exponential};
-use milliglow::density::{Density, FirstOrder, Held, Modulation, Stretch};
+use milliglow::density::{Density, FirstOrder, Held, Modulation};
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Luminaire, Target};
-use milliglow::operating::{EdgeLoss, RangeRatio, Row, RowSetting, Table};
 use milliglow::output::port_ticks;
-use milliglow::{Error, Level, Light, Recipe, Share, constant};
+use milliglow::{Level, Recipe, Share, constant};
 use milliglow_firmware::kept;
+use milliglow_firmware::stretched::STRETCHED;
 
 /// A channel of the fast profile.
 struct Channel {
@@ -37,6 +37,7 @@ mod channel {
             at.write(Channel { density: Density::from_bits(density), modulator: FirstOrder::new(phase), held: Held::new() });
         }
         fn channel_set(channel: &mut Channel, density: u32) { channel.density = Density::from_bits(density); }
+        fn plain_fill_32(channel: &mut Channel, words: &mut [u32; 32]) { channel.modulator.fill(channel.density, words); }
         fn held_fill_32(channel: &mut Channel, previous: &[u32; 32], words: &mut [u32; 32]) { channel.fill(previous, words); }
         fn held_fill_64(channel: &mut Channel, previous: &[u32; 64], words: &mut [u32; 64]) { channel.fill(previous, words); }
         fn held_fill_128(channel: &mut Channel, previous: &[u32; 128], words: &mut [u32; 128]) { channel.fill(previous, words); }
@@ -77,44 +78,6 @@ port! { four, 4, u8, 256, size_of_port_4, port_new_4, port_set_4, fill_port_4, p
 port! { nine, 9, u16, 512, size_of_port_9, port_new_9, port_set_9, fill_port_9, port_ticks_9 }
 port! { sixteen, 16, u16, 512, size_of_port_16, port_new_16, port_set_16, fill_port_16, port_ticks_16 }
 
-/// Decisions as long as pulses still come at 3 kHz with a tick of 3 MHz, by light in units of 0.01 %.
-const STRETCHES: [(u32, Stretch); 5] = [
-    (0, Stretch::One),
-    (20, Stretch::Two),
-    (40, Stretch::Four),
-    (80, Stretch::Eight),
-    (160, Stretch::Sixteen),
-];
-
-const fn row((from, stretch): (u32, Stretch)) -> Result<Row, Error> {
-    let from_light = match Light::from_ratio_nearest(from, 10_000) {
-        Ok(light) => light,
-        Err(error) => return Err(error),
-    };
-    let setting = RowSetting {
-        from_light,
-        range: 0,
-        ratio: RangeRatio::ONE,
-        stretch,
-        edges: EdgeLoss::NONE,
-    };
-    Row::new(&setting, Modulation::FirstOrder)
-}
-
-const fn table() -> Result<Table, Error> {
-    let mut rows = [Row::PLAIN; STRETCHES.len()];
-    let mut k = 0;
-    while k < rows.len() {
-        rows[k] = match row(STRETCHES[k]) {
-            Ok(row) => row,
-            Err(error) => return Err(error),
-        };
-        k += 1;
-    }
-    Table::new(&rows, 4)
-}
-
-static STRETCHED: Table = constant!(table());
 const CURVE: Curve = Curve::Exponential(constant!(Exponential::new(1_000, 0)));
 
 /// One channel that fades, with the words of a control step at 3 MHz and 1 kHz.
