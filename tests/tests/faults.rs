@@ -78,8 +78,16 @@ fn assert_seen(faults: &Faults, kinds: &[FaultKind]) {
 #[test]
 fn the_readme_tells_what_was_survived() {
     let tables = [
-        ("aisle-marker-on-bus.toml", &FaultKind::OF_GEAR[..], "faults"),
-        ("aisle-marker-on-dmx.toml", &FaultKind::OF_SLOTS, "packet faults"),
+        (
+            "aisle-marker-on-bus.toml",
+            &FaultKind::OF_GEAR[..],
+            "faults",
+        ),
+        (
+            "aisle-marker-on-dmx.toml",
+            &FaultKind::OF_SLOTS,
+            "packet faults",
+        ),
     ];
     for (name, kinds, mark) in tables {
         let found = faults(&marker(name), |_| ()).expect("a luminaire on a bus");

@@ -30,12 +30,7 @@ pub(super) const EXTRA: u8 = 4;
 /// What a degree takes of the flux where the file says nothing; of every second channel twice as much, so that it is not the same for all.
 const FALL: f64 = 0.002;
 
-pub(super) fn run(
-    description: &Description,
-    bus: &Bus,
-    kind: FaultKind,
-    rounds: u32,
-) -> FaultRow {
+pub(super) fn run(description: &Description, bus: &Bus, kind: FaultKind, rounds: u32) -> FaultRow {
     let description = &warming(description);
     let correction = correction(description);
     let mut random = Pcg32::seed_from_u64(START);

@@ -110,9 +110,8 @@ impl<const N: usize> Lines<N> {
         let mut aims = self.aims(&configuration.rows);
         let hz = configuration.control_hz.into();
         let is_short = |(aim, place): (&u32, u32)| aim.abs_diff(place) <= LONGEST;
-        self.goes_on = creeps
-            && interval.us() != 0
-            && aims.iter().zip(self.ramp.iter()).all(is_short);
+        self.goes_on =
+            creeps && interval.us() != 0 && aims.iter().zip(self.ramp.iter()).all(is_short);
         self.pace = if self.goes_on {
             for (aim, place) in aims.iter_mut().zip(self.ramp.iter()) {
                 *aim = beyond(place, *aim);
