@@ -62,7 +62,7 @@ pub(super) fn measure(program: &Program, page: &mut Page) -> io::Result<()> {
 
 /// What the document of a check says that it looked at.
 fn judged_seconds(program: &Program, report: &str) -> io::Result<f64> {
-    let document = program.document(&["check", "--json", "--report", report])?;
+    let (_, document) = program.document(&["check", "--json", "--report", report])?;
     let lights = document["lights"].as_array().map_or(0, Vec::len) as f64;
     let script = document["parameters"]["script"].as_array().cloned();
     let script = script.unwrap_or_default().into_iter();
@@ -75,9 +75,7 @@ fn luminaire(program: &Program, channels: u32, seconds: u32) -> io::Result<PathB
     let file = scratch().join(format!("of-{channels}-for-{seconds}.toml"));
     std::fs::remove_file(&file).ok();
     let channels = channels.to_string();
-    program
-        .document(&["new", &file.to_string_lossy(), "--channels", &channels])
-        .ok();
+    program.call(&["new", &file.to_string_lossy(), "--channels", &channels])?;
     let text = std::fs::read_to_string(&file)?;
     let fades = text
         .lines()

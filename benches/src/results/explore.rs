@@ -18,8 +18,7 @@ pub(super) fn measure(program: &Program, page: &mut Page) -> io::Result<()> {
     let report = report.to_string_lossy();
     let arguments = ["explore", LUMINAIRE, "--json", "--report", &report];
     std::fs::remove_dir_all(&*report).ok();
-    let taken = program.best_of(1, &arguments)?;
-    let document = program.document(&arguments)?;
+    let (taken, document) = program.document(&arguments)?;
     let candidates = document["searched"]["candidates"].as_f64().unwrap_or(0.0);
     let a_minute = 60.0 * candidates / taken.seconds;
     let row = vec![

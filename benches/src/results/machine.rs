@@ -8,15 +8,23 @@ pub(super) fn lines() -> Vec<String> {
     let cores = thread::available_parallelism().map_or(1, usize::from);
     vec![
         format!(
-            "Machine: {cores} shared cores, {}{}; other work may run beside.",
+            "Machine: {cores} shared cores, {}{}; as many processes as {} ran or waited to run as this began (load average).",
             std::env::consts::ARCH,
-            widest()
+            widest(),
+            load()
         ),
         format!(
             "Compiler: {}, profile release.",
             said_by("rustc", "--version")
         ),
     ]
+}
+
+/// Processes that run or wait, a mean over the last minute.
+fn load() -> String {
+    let load = std::fs::read_to_string("/proc/loadavg").ok();
+    let minute = load.and_then(|load| load.split(' ').next().map(str::to_owned));
+    minute.unwrap_or_else(|| "?".to_owned())
 }
 
 /// What a program says of itself in its first line.

@@ -7,7 +7,7 @@ use std::process::{Child, Command, Stdio};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use super::folder;
+use super::{folder, scratch};
 
 /// The built program.
 pub(super) struct Program {
@@ -64,10 +64,14 @@ impl Program {
     }
 
     fn run(&self, arguments: &[&str]) -> io::Result<Taken> {
+        self.run_into(Stdio::null(), arguments)
+    }
+
+    fn run_into(&self, out: Stdio, arguments: &[&str]) -> io::Result<Taken> {
         let begin = Instant::now();
         let mut child = Command::new(&self.path)
             .args(arguments)
-            .stdout(Stdio::null())
+            .stdout(out)
             .spawn()?;
         let (mut taken, status) = watch(&mut child)?;
         taken.seconds = begin.elapsed().as_secs_f64();
@@ -77,10 +81,17 @@ impl Program {
         }
     }
 
-    /// Its JSON document.
-    pub(super) fn document(&self, arguments: &[&str]) -> io::Result<serde_json::Value> {
-        let said = Command::new(&self.path).args(arguments).output()?;
-        serde_json::from_slice(&said.stdout).map_err(io::Error::other)
+    /// One run, and its JSON document.
+    pub(super) fn document(&self, arguments: &[&str]) -> io::Result<(Taken, serde_json::Value)> {
+        let file = scratch().join("document.json");
+        let taken = self.run_into(fs::File::create(&file)?.into(), arguments)?;
+        let document = serde_json::from_slice(&fs::read(file)?).map_err(io::Error::other)?;
+        Ok((taken, document))
+    }
+
+    /// One run of a command that has no document.
+    pub(super) fn call(&self, arguments: &[&str]) -> io::Result<()> {
+        self.run(arguments).map(|_| ())
     }
 }
 

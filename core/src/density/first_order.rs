@@ -7,7 +7,7 @@ use super::{Decision, Density, Stretch, waking_charge};
 ///
 /// *Properties*: gaps between ones differ by at most one tick; any window of W ticks holds the floor or the ceiling of
 /// W x density ones; the ones since the start are the densities' sum, rounded down after the starting phase is added.
-/// *State*: 8 bytes. *Cost*: a word takes 32 additions of 64 bits, nothing else.
+/// *State*: 8 bytes. *Cost*: a word takes 32 additions of 64 bits, nothing else; on machines of 64 bits fills draw sixteen words side by side.
 /// *Interrupts*: the owner of the state may be an interrupt.
 /// *Source*: the exact properties are those of Christoffel words (Morse and Hedlund 1940).
 ///
@@ -78,11 +78,10 @@ impl FirstOrder {
         }
     }
 
-    /// The next few decisions, the earliest the highest of the lowest bits.
+    /// The next few decisions, the earliest the highest of the lowest bits: those of 32 that come first.
     fn next_few(&mut self, density: Density, count: u32) -> u32 {
-        let ticked = (0..count).fold(u64::from(self.charge), |both, _| tick(both, density.0));
-        self.charge = ticked as u32;
-        let few = (ticked >> 32) as u32;
+        let few = (tick_32(self.charge, density.0) >> 32) as u32 >> (32 - count);
+        self.skip(density, count);
         if self.owed == 0 {
             few
         } else {
@@ -119,7 +118,7 @@ impl FirstOrder {
             (Density::NONE, _) => flood(words, 0),
             (Density::FULL, _) => flood(words, u32::MAX),
             (_, Stretch::One) if self.owed == 0 => self.fill_ticks(density, words),
-            (_, Stretch::One) => words.fill_with(|| self.next_word(density)),
+            (_, Stretch::One) => words.fill_with(|| self.next_few(density, 32)),
             _ => {
                 let rest = if self.owed == 0 {
                     self.fill_stretched(density, stretch, words)

@@ -16,6 +16,8 @@ mod edge;
 mod first_order;
 mod flood;
 mod held;
+#[cfg(test)]
+mod idle_lines;
 mod modulator;
 mod noise;
 mod second_order;

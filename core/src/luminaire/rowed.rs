@@ -218,12 +218,23 @@ impl<S: Stream> RowedChannel<'_, S> {
 
     /// A plain delay of 1 to 15 ticks.
     fn hold_back(&mut self, lag: u32, words: &mut [u32]) {
-        let mut late = u32::from(self.late) << 16;
-        for word in words {
-            let held = *word << (32 - lag);
-            *word = (*word >> lag) | late;
-            late = held;
-        }
+        let late = u32::from(self.late) << 16;
+        let (fours, rest) = words.as_chunks_mut();
+        let late = fours.iter_mut().fold(late, |late, [a, b, c, d]| {
+            let late = delay(lag, delay(lag, late, a), b);
+            delay(lag, delay(lag, late, c), d)
+        });
+        let late = rest
+            .iter_mut()
+            .fold(late, |late, word| delay(lag, late, word));
         self.late = (late >> 16) as u16;
     }
+}
+
+/// Puts a word off after what is late, and gives what is late of it.
+#[inline(always)]
+const fn delay(lag: u32, late: u32, word: &mut u32) -> u32 {
+    let held = *word << (32 - lag);
+    *word = (*word >> lag) | late;
+    held
 }

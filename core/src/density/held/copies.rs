@@ -18,7 +18,7 @@ struct Source<'a> {
 }
 
 /// Ticks that a copy goes back from which changes are made in the copies of a change as well, instead of before it is copied.
-pub(super) const FAR_BACK: u32 = 512;
+const FAR_BACK: u32 = 128;
 
 impl Held {
     /// False where the previous words are not enough, or visits too rare to be counted and one is due.

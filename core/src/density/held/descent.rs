@@ -1,8 +1,9 @@
 //! Set-up: from a density and a charge to the visits that make a difference.
 
-use super::copies::FAR_BACK;
 use super::returns::{FAR, Returns};
 
+/// Ticks from which going further back gains nothing, if changes are seldom.
+const FAR_BACK: u32 = 512;
 /// A width of an interval, in units of 2^-32, that is visited so seldom that it may be doubled.
 const SELDOM: u32 = 1 << 20;
 

@@ -4,13 +4,16 @@ use super::descent::{convergent, ones};
 use super::{Form, Held, MOST_WORDS};
 use crate::density::{Decision, Density, FirstOrder, Stretch};
 
-/// Below this density, or as close to full, ones (or zeros) are put in one by one.
+/// Below this density, or as close to full, ones (or zeros) are put in one by one; in longer decisions there are fewer of them.
 const SPARSE: u32 = 1 << 25;
+const SPARSE_STRETCHED: u32 = 1 << 27;
 /// Words from which a preparation for that pays at once.
 const SPARSE_WORDS: usize = 8;
 /// Words of history from which copies pay, and the most that they need.
 const LEAST_HISTORY: usize = 16;
-const MOST_HISTORY: usize = 64;
+const MOST_HISTORY: usize = 127;
+/// Ticks of that.
+const LONGEST: u32 = 32 * MOST_HISTORY as u32;
 /// Words from which a preparation for copies pays at once, and how many of these are drawn plainly as history.
 const AT_ONCE: usize = 96;
 const FIRST: usize = 33;
@@ -60,6 +63,10 @@ impl Held {
         if !self.draw(modulator, previous, rest) {
             self.draw_plainly(modulator, rest);
         }
+        if plainly > 0 && self.form == Form::Copies && self.returns.next() < LONGEST {
+            // The next words have more history, enough for a better approximation.
+            (self.form, self.words) = (Form::Plain, MOST_HISTORY as u16);
+        }
     }
 
     #[inline(always)]
@@ -85,7 +92,12 @@ impl Held {
             return words;
         }
         let history = previous.len().min(self.words.into());
-        if self.rarer() < SPARSE {
+        let sparse = if self.stretch < Stretch::Four {
+            SPARSE
+        } else {
+            SPARSE_STRETCHED
+        };
+        if self.rarer() < sparse {
             if words < SPARSE_WORDS && history < SPARSE_WORDS {
                 return words;
             }

@@ -47,6 +47,12 @@ impl Returns {
         self.near == FAR
     }
 
+    /// The period of the next better approximation, in ticks.
+    pub(super) const fn next(&self) -> u32 {
+        self.near
+            .wrapping_add(self.extra.wrapping_mul(self.burst as u32))
+    }
+
     /// On to the next visit.
     #[inline(always)]
     pub(super) const fn advance(&mut self) {

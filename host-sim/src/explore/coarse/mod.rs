@@ -33,15 +33,27 @@ pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Sco
     }
     let mut look = Look::new(description);
     look.is_quick = patience == Patience::FirstBreak;
-    let steps: [fn(&mut Look<'d>); 7] = [
-        Look::pulses_of_the_lowest,
-        Look::no_effect,
-        Look::counted_pulses,
-        Look::lowest_lines,
-        Look::pulses,
-        Look::other_lines,
-        Look::cameras,
-    ];
+    // A record for a camera is shorter than one for lines.
+    let steps: [fn(&mut Look<'d>); 7] = match look.lines_closed {
+        true => [
+            Look::pulses_of_the_lowest,
+            Look::no_effect,
+            Look::counted_pulses,
+            Look::lowest_lines,
+            Look::pulses,
+            Look::other_lines,
+            Look::cameras,
+        ],
+        false => [
+            Look::pulses_of_the_lowest,
+            Look::pulses,
+            Look::cameras,
+            Look::counted_pulses,
+            Look::lowest_lines,
+            Look::other_lines,
+            Look::no_effect,
+        ],
+    };
     for step in steps {
         step(&mut look);
         if look.is_quick && !look.scores.keep_all() {

@@ -143,6 +143,37 @@ fn pace() -> Called {
     })
 }
 
+/// Sixteen values at a time, a value: in a loop of its own no call frame is counted, but its load and its store.
+fn values(item: &'static str, function: &'static str, bits: u32) -> Called {
+    called(item, function, move |machine, function| {
+        let (curve, values) = (machine.allocate(64)?, machine.allocate(64)?);
+        machine.call("values_curve_new", &[curve])?;
+        let first = if function == "values_curve_16" {
+            curve
+        } else {
+            0x9E37_79B9
+        };
+        let turn = |k: u32| {
+            let given: Vec<u32> = (1..17)
+                .map(|n| (16 * k + n).wrapping_mul(0x85EB_CA6B) >> (32 - bits))
+                .collect();
+            machine.write_words(values, &given)?;
+            let mut cost = machine.call(function, &[first, values])?;
+            (cost.instructions, cost.cycles) = (cost.instructions / 16, cost.cycles / 16);
+            Ok(cost)
+        };
+        worst((0..500).map(turn))
+    })
+}
+
+/// Of the firmware of values.
+pub(crate) fn of_values() -> Vec<Called> {
+    vec![
+        values("curve_exponential_inline", "values_curve_16", 16),
+        values("share_of_light_inline", "values_share_16", 32),
+    ]
+}
+
 /// Beside the whole luminaires.
 pub(crate) fn other_curves() -> Vec<Called> {
     vec![

@@ -21,9 +21,9 @@ pub(crate) fn measure(
     opt_level: &str,
     only: &str,
 ) -> Result<Vec<Row>, Box<dyn Error>> {
-    let [whole, probe, parts, fast, peers] =
-        ["whole", "probe", "parts", "fast", "peers"].map(|name| image(&firmwares.join(name)));
-    let (whole, probe, parts, fast_ways, peers) = (whole?, probe?, parts?, fast?, peers?);
+    let read = |name: &str| image(&firmwares.join(name));
+    let (whole, probe, parts) = (read("whole")?, read("probe")?, read("parts")?);
+    let (fast_ways, values, peers) = (read("fast")?, read("values")?, read("peers")?);
     let mut rows = Vec::new();
     if "cpu_dma".starts_with(only) {
         rows.extend(CHANNELS_OF_SECONDS.map(|channels| seconds::stalls(channels, opt_level)));
@@ -56,6 +56,7 @@ pub(crate) fn measure(
     for (image, items) in [
         (&probe, functions::other_curves()),
         (&parts, functions::ours()),
+        (&values, functions::of_values()),
         (&peers, functions::of_peers()),
     ] {
         for (name, function, item) in items {
