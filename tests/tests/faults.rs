@@ -36,7 +36,7 @@ fn assert_seen(faults: &Faults, kinds: &[FaultKind]) {
             }
             FaultKind::Overflow => assert_eq!(counted(row, "overflows"), 8 * row.injected),
             FaultKind::TimeJump => assert_eq!(counted(row, "jumps"), row.injected),
-            FaultKind::Missed => {
+            FaultKind::Missed | FaultKind::MissedMore => {
                 assert!(counted(row, "late") >= row.injected);
                 assert_eq!(counted(row, "dropped"), 0);
                 assert!(

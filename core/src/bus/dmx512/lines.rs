@@ -81,6 +81,9 @@ impl<const N: usize> Lines<N> {
         for ((row, told), creep) in rows.zip(&mut self.creeps) {
             let Some(value) = row.read(packet) else {
                 is_short = true;
+                if row.width == Width::Coarse {
+                    creep.hold(packets);
+                }
                 continue;
             };
             let way = value.abs_diff(*told);
@@ -91,7 +94,10 @@ impl<const N: usize> Lines<N> {
             }
         }
         self.stood_in = 0;
-        self.set_out(configuration, creeps, interval);
+        // What a packet lacks goes on as if it were lost.
+        if !(is_short && creeps && self.goes_on) {
+            self.set_out(configuration, creeps, interval);
+        }
         is_short
     }
 
