@@ -81,6 +81,9 @@ impl<const N: usize> Lines<N> {
         for ((row, told), creep) in rows.zip(&mut self.creeps) {
             let Some(value) = row.read(packet) else {
                 is_short = true;
+                if row.width == Width::Coarse {
+                    creep.hold(packets);
+                }
                 continue;
             };
             let way = value.abs_diff(*told);
@@ -91,7 +94,10 @@ impl<const N: usize> Lines<N> {
             }
         }
         self.stood_in = 0;
-        self.set_out(configuration, creeps, interval);
+        // What a packet lacks goes on as if it were lost.
+        if !(is_short && creeps && self.goes_on) {
+            self.set_out(configuration, creeps, interval);
+        }
         is_short
     }
 
@@ -110,9 +116,8 @@ impl<const N: usize> Lines<N> {
         let mut aims = self.aims(&configuration.rows);
         let hz = configuration.control_hz.into();
         let is_short = |(aim, place): (&u32, u32)| aim.abs_diff(place) <= LONGEST;
-        self.goes_on = creeps
-            && interval.us() != 0
-            && aims.iter().zip(self.ramp.iter()).all(is_short);
+        self.goes_on =
+            creeps && interval.us() != 0 && aims.iter().zip(self.ramp.iter()).all(is_short);
         self.pace = if self.goes_on {
             for (aim, place) in aims.iter_mut().zip(self.ramp.iter()) {
                 *aim = beyond(place, *aim);
