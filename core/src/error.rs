@@ -49,7 +49,7 @@ pub enum Error {
     ControlRate,
     /// A slot of a packet, or what it means.
     Slot,
-    /// The time constant of a creeping slot.
+    /// The delay of a creeping slot.
     CreepTime,
     /// The time without packets after which data are lost.
     LossTime,

@@ -60,10 +60,13 @@ impl<const N: usize, const K: usize> Knots<N, K> {
             reciprocal: 0,
             recipe: Recipe::new([Share::NONE; N]),
         }; K];
+        let (mut level, mut recipe) = (Level::OFF, Recipe::new([Share::NONE; N]));
         let mut k = 0;
         while k < K {
             // What is left out stands on the last knot, where it is not found.
-            let (level, recipe) = recipes[if k < count { k } else { count - 1 }];
+            if k < count {
+                (level, recipe) = recipes[k];
+            }
             knots[k].level = level;
             knots[k].recipe = recipe;
             if k > 0 && k < count {

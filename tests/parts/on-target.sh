@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Runs the suite on an emulated Cortex-M0 and Cortex-M3: its hashes equal this machine's. Then proves that the firmwares
+# Runs the suite on an emulated Cortex-M0 and Cortex-M3: its hashes equal this machine's, and so do those that a debugger finds in the RAM of
+# a firmware built for hardware. Then proves that the firmwares
 # hold no panic, no float and, on the ways of ticks and control steps, no division and no 64-bit product.
 source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
 have qemu-system-arm || skip "qemu-system-arm is missing" "apt-get install qemu-system-arm"
@@ -14,14 +15,6 @@ build() {
   target_cargo build "$triple" --manifest-path "$firmware" --target-dir target/thumb "$@"
 }
 
-# emulate MACHINE FIRMWARE OPTIONS: what the firmware says.
-emulate() {
-  local machine=$1 kernel=$2
-  shift 2
-  timeout 600 qemu-system-arm -machine "$machine" -kernel "$kernel" -nographic -monitor none -serial null \
-    -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said "$@" </dev/null
-}
-
 same_hashes() {
   local triple=$1 machine=$2
   build "$triple" --profile release --bin suite
@@ -30,9 +23,35 @@ same_hashes() {
   echo "$machine: $(wc -l <"$out/$machine.txt") hashes equal"
 }
 
+# on_board TRIPLE MACHINE: without semihosting, as on a board, but that the board is emulated.
+on_board() {
+  local triple=$1 machine=$2 kernel=$PWD/$out/board-$2
+  MILLIGLOW_MEMORY=$PWD/tests/on-target/firmware/emulator.x \
+    build "$triple" --profile release --bin suite --no-default-features --features hardware
+  cp "target/thumb/$triple/release/suite" "$kernel"
+  have gdb-multiarch || { echo "no gdb-multiarch: the firmware for hardware is only built" && return; }
+  local board="exec qemu-system-arm -machine $machine -kernel $kernel -S -gdb stdio -display none -serial null -monitor none"
+  (cd "$out" && rm -f results.txt && timeout 600 gdb-multiarch -batch -ex "target remote | $board" \
+    -x "$OLDPWD/tests/on-target/firmware/results.gdb" "$kernel" </dev/null)
+  diff "$out/host.txt" "$out/results.txt" || fail "the RAM of $machine does not hold what this machine gives"
+}
+
+# refused REASON OPTIONS: they do not build, and the error says why.
+refused() {
+  local reason=$1
+  shift
+  if build "$target" "$@" 2>"$out/refused.txt"; then fail "built with $*"; fi
+  grep -q "$reason" "$out/refused.txt" || fail "$(cat "$out/refused.txt")"
+}
+
 cargo run --quiet --release --package milliglow-suite >"$out/host.txt"
-same_hashes thumbv6m-none-eabi microbit
-same_hashes thumbv7m-none-eabi lm3s6965evb
+for run in on_board same_hashes; do
+  "$run" thumbv6m-none-eabi microbit
+  "$run" thumbv7m-none-eabi lm3s6965evb
+done
+refused "one of the features" --profile release --no-default-features --lib
+refused "exclude each other" --profile release --features hardware --lib
+refused MILLIGLOW_MEMORY --profile release --no-default-features --features hardware --lib
 
 echo "-- instructions"
 build "$target" --profile release --bin icount
@@ -49,10 +68,7 @@ for profile in release small smallest; do
   build "$target" --profile "$profile" --bin suite --bin tick --bin luminaire_5 \
     --bin luminaire_5_first_order --bin luminaire_5_plain
 done
-if build "$target" --profile small --bin panics --features panics 2>"$out/panics.txt"; then
-  fail "a firmware that can panic has linked"
-fi
-grep -q this_firmware_can_panic "$out/panics.txt" || fail "$(cat "$out/panics.txt")"
+refused this_firmware_can_panic --profile small --bin panics --features panics
 
 readonly float='__aeabi_(c?[fd]|u?[il]2[fd]|ul2)|__[a-z]*[sd]f[23i]|float'
 readonly product='__aeabi_lmul|__mul[dt]i3'

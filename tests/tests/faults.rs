@@ -9,9 +9,10 @@ use milliglow_sim::faults::{FaultKind, FaultRow, Faults, faults};
 use milliglow_sim::report::faults_markdown;
 use milliglow_tests::readme;
 
-fn marker() -> Description {
+fn marker(name: &str) -> Description {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../host-sim/luminaires/aisle-marker-on-bus.toml");
+        .join("../host-sim/luminaires")
+        .join(name);
     read(&path).unwrap_or_else(|problem| panic!("{problem}")).0
 }
 
@@ -21,9 +22,10 @@ fn counted(row: &FaultRow, name: &str) -> u64 {
 }
 
 /// Each kind did what it is called, was counted where the firmware looks, and was survived.
-fn assert_seen(faults: &Faults) {
+fn assert_seen(faults: &Faults, kinds: &[FaultKind]) {
     assert!(faults.seconds() >= 1_000.0, "{}", faults.seconds());
-    assert_eq!(faults.rows.len(), FaultKind::ALL.len());
+    let found: Vec<_> = faults.rows.iter().map(|row| row.kind).collect();
+    assert_eq!(found, kinds);
     for row in &faults.rows {
         let name = row.kind.name();
         assert!(row.injected >= 8, "{name}: {}", row.injected);
@@ -55,20 +57,41 @@ fn assert_seen(faults: &Faults) {
             FaultKind::Lost | FaultKind::Doubled | FaultKind::Late => {
                 assert!(counted(row, "taken") > 100);
             }
+            FaultKind::LatePackets
+            | FaultKind::LostPackets
+            | FaultKind::FlippedSlots
+            | FaultKind::PowerCut => {
+                assert!(counted(row, "taken") > 100 && row.injected >= 8);
+            }
+            FaultKind::ShortPackets => assert_eq!(counted(row, "short"), row.injected),
+            FaultKind::Foreign => assert_eq!(counted(row, "foreign"), row.injected),
+            FaultKind::LongPackets | FaultKind::EarlyPackets => {
+                assert_eq!(counted(row, "refused"), row.injected);
+            }
+            // And one at the end of each round.
+            FaultKind::Silence => assert!(counted(row, "losses") >= 2 * row.injected),
         }
     }
 }
 
+/// One test for both tables: they are in one file.
 #[test]
 fn the_readme_tells_what_was_survived() {
-    let found = faults(&marker(), |_| ()).expect("a control gear");
-    assert_seen(&found);
-    readme::keep("faults", &faults_markdown(&found));
+    let tables = [
+        ("aisle-marker-on-bus.toml", &FaultKind::OF_GEAR[..], "faults"),
+        ("aisle-marker-on-dmx.toml", &FaultKind::OF_SLOTS, "packet faults"),
+    ];
+    for (name, kinds, mark) in tables {
+        let found = faults(&marker(name), |_| ()).expect("a luminaire on a bus");
+        println!("{}", faults_markdown(&found));
+        assert_seen(&found, kinds);
+        readme::keep(mark, &faults_markdown(&found));
+    }
 }
 
 #[test]
-fn a_luminaire_without_a_gear_has_none() {
-    let mut marker = marker();
+fn a_luminaire_without_a_bus_has_none() {
+    let mut marker = marker("aisle-marker-on-bus.toml");
     marker.bus = None;
     assert_eq!(faults(&marker, |_| ()), None);
 }

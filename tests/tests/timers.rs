@@ -54,7 +54,7 @@ fn ticks(made: &Description, words: usize) -> Vec<f64> {
     let mut gated: Vec<_> = driven.iter().map(|driven| driven.supplied(1.0)).collect();
     let mut flux = vec![0.0; 32 * words];
     let mut begin = 0;
-    stream(&mut *luminaire, 3, words, |slices| {
+    stream(&mut luminaire, 3, words, |slices| {
         for (k, slice) in slices.iter().enumerate() {
             let full = made.channels[k].flux_lm * driven[k].rows[stands[k].row].full;
             for (tick, flux) in flux[begin..].iter_mut().take(32 * slice.len()).enumerate() {

@@ -21,6 +21,8 @@ mod idle_lines;
 mod modulator;
 mod noise;
 mod second_order;
+#[cfg(target_pointer_width = "64")]
+mod side_by_side;
 mod stretch;
 mod timer;
 
@@ -30,7 +32,7 @@ pub use first_order::FirstOrder;
 pub use held::Held;
 pub use modulator::{Modulation, Modulator};
 pub use noise::{Lfsr32, NoiseSource};
-pub use second_order::SecondOrder;
+pub use second_order::{SecondOrder, Shaping};
 pub use stretch::Stretch;
 pub use timer::Timer;
 

@@ -96,7 +96,11 @@ const fn rate(period_ms: u32, time_constant_ms: u32) -> u32 {
     } else {
         time_constant_ms
     };
-    let x = ((period as u64) << 31) / time_constant_ms as u64;
+    // A time constant is 10 or more, but that is more than the compiler sees here.
+    let x = match ((period as u64) << 31).checked_div(time_constant_ms as u64) {
+        Some(x) => x,
+        None => 1 << 31,
+    };
     let (mut term, mut sum, mut k) = (x, 0_u64, 1);
     while k <= 12 {
         sum = if k % 2 == 1 { sum + term } else { sum - term };

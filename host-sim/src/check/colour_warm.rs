@@ -3,13 +3,16 @@
 use milliglow::flux_correction::{Configuration, Estimator};
 use rayon::prelude::*;
 
-use super::colour::channels;
+use super::colour::{channels, channels_at};
 use super::rules::Rules;
 use super::words::place;
+use crate::colour::Xy;
 use crate::description::Description;
 use crate::metrics::N_STEP;
 use crate::numbers::significant;
-use crate::run::{TEST_LIGHTS, Warmed, WarmedRecipe, WarmedWhen, core_curve, light as core_light};
+use crate::run::{
+    From, Standing, TEST_LIGHTS, Warmed, WarmedRecipe, WarmedWhen, core_curve, light as core_light,
+};
 use crate::thermal::{PERIOD_S, Warm, WarmState, correction, missing};
 use crate::verdict::{Rule, Verdict};
 
@@ -54,7 +57,8 @@ fn rows(
     lights.sort_by(|a, b| b.total_cmp(a));
     let both = |light, when| {
         let state = |estimator| {
-            let warm = Warm::new(description, channels(description), &[], estimator);
+            let mut warm = Warm::new(description, channels(description), &[], estimator);
+            warm.set_given(given(description, recipe, light, when));
             state(
                 warm,
                 &|light| shares(description, recipe, light),
@@ -74,6 +78,20 @@ fn rows(
         .into_iter()
         .map(|light| both(light, WarmedWhen::Settled));
     settled.chain([jump]).collect()
+}
+
+/// Chromaticity of each channel at the set point of the row that it is in.
+fn given(description: &Description, recipe: usize, light: f64, when: WarmedWhen) -> Vec<(Xy, f64)> {
+    let level = core_curve(description.curve).level(core_light(light));
+    let mut standing = Standing::new(description, recipe);
+    let stands = standing.at(
+        level,
+        match when {
+            WarmedWhen::Settled => From::Below,
+            WarmedWhen::AfterFull => From::Above,
+        },
+    );
+    channels_at(&channels(description), standing.driven(), &stands)
 }
 
 /// What a recipe asks for at a light.
@@ -154,4 +172,52 @@ fn verdict(description: &Description, rule: &Rule, recipe: usize, row: &Warmed) 
             )
         })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{From, Standing, Xy, channels, channels_at, core_curve, core_light, warmed};
+    use crate::description::{BUILT_IN, Description, parse};
+    use crate::metrics::chromaticity;
+    use crate::optics::drivers::{Knot, OverCurrent};
+
+    /// LEDs that warmth leaves alone, and whose colour follows their current.
+    fn cold() -> Description {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        for channel in &mut cove.channels {
+            channel.flux_model.knots = vec![(25.0, 1.0), (100.0, 1.0)];
+            let knot = |current, moved| Knot {
+                current,
+                efficacy: 1.0,
+                xy: Xy {
+                    x: channel.x + moved,
+                    y: channel.y - moved,
+                },
+            };
+            channel.over_current = OverCurrent::new(&[knot(0.1, 0.01), knot(1.0, 0.0)]).ok();
+        }
+        cove
+    }
+
+    /// What is left without warmth is what the lower current does to the colour.
+    #[test]
+    fn the_colour_of_the_row_in_force_counts() {
+        let cove = cold();
+        let found = warmed(&cove);
+        for recipe in &found {
+            let asked = cove.recipes[recipe.recipe].shares.clone();
+            let of_asked = chromaticity(&channels(&cove), &asked).unwrap();
+            for row in &recipe.rows {
+                let level = core_curve(cove.curve).level(core_light(row.light));
+                let mut standing = Standing::new(&cove, recipe.recipe);
+                let stands = standing.at(level, From::Below);
+                let given = channels_at(&channels(&cove), standing.driven(), &stands);
+                let moved = chromaticity(&given, &asked).unwrap().distance(of_asked);
+                assert!((row.plain.shift - moved).abs() < 1e-5, "{row:?} {moved}");
+            }
+        }
+        let shifts = found.iter().flat_map(|recipe| &recipe.rows);
+        let most = shifts.map(|row| row.plain.shift).fold(0.0, f64::max);
+        assert!(most > 0.005, "{most}");
+    }
 }

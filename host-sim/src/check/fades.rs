@@ -8,14 +8,16 @@ use super::asked_fade::AskedFade;
 use super::bus_watch::BusWatch;
 use super::console_judge::ConsoleJudge;
 use super::fade_judge::{Before, FadeJudge};
+use super::fade_power::LogPower;
 use super::flicker::{FadeFlicker, Feed, feed};
 use super::moments::Moments;
 use super::rules::Rules;
 use crate::description::Description;
 use crate::run::{
-    BusSeen, Course, FadeSpan, Leg, Moment, Played, Step, Track, ideal_light, level, played,
+    BusSeen, Course, FadePower, FadeSpan, Leg, Moment, Played, Step, Track, ideal_light, level, played,
     rounds, run,
 };
+use crate::thermal::correction;
 use crate::verdict::{Rule, Verdict};
 
 /// What the script gave.
@@ -24,6 +26,8 @@ pub(super) struct Scripted {
     pub(super) moments: Vec<Moment>,
     pub(super) spans: Vec<FadeSpan>,
     pub(super) bus: Option<BusSeen>,
+    /// Power through a bus's log.
+    pub(super) powers: Vec<FadePower>,
 }
 
 /// Runs the script, or the bus in its place; `progress` hears the fraction that is done. Flicker is judged beside it, on a thread of its
@@ -39,6 +43,7 @@ pub(super) fn run_script(description: &Description, progress: impl FnMut(f64)) -
             moments: Vec::new(),
             spans: Vec::new(),
             bus: None,
+            powers: Vec::new(),
         };
     }
     let (verdicts, moments) = run_course(description, &course, |_| (), progress);
@@ -47,6 +52,7 @@ pub(super) fn run_script(description: &Description, progress: impl FnMut(f64)) -
         moments,
         spans: spans(description, &course),
         bus: None,
+        powers: Vec::new(),
     }
 }
 
@@ -57,7 +63,12 @@ fn run_bus(played: Played, progress: impl FnMut(f64)) -> Scripted {
         seen,
     } = played;
     let mut watch = BusWatch::new(&description, &course, seen);
-    let see = |step: &Step| watch.see(step);
+    let configuration = correction(&description);
+    let mut power = LogPower::new(&description, &configuration);
+    let see = |step: &Step| {
+        watch.see(step);
+        power.see(step);
+    };
     let (verdicts, moments) = run_course(&description, &course, see, progress);
     let (told, seen) = watch.end();
     Scripted {
@@ -65,6 +76,7 @@ fn run_bus(played: Played, progress: impl FnMut(f64)) -> Scripted {
         moments,
         spans: spans(&description, &course),
         bus: Some(seen),
+        powers: power.end(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Parts of a check for a search that judges many luminaires: a figure at a time, and steady light as a whole.
 
 use milliglow::Level;
+use rayon::prelude::*;
 
 use super::rules::{Rules, camera_rule};
 use super::{flicker, pulse_survey, pulses};
@@ -76,13 +77,36 @@ impl Limits {
 }
 
 /// The verdicts of a check on the pulses and the flicker of steady light at its worst, and on the bands of cameras: neither
-/// test lights nor fades.
+/// test lights nor fades, and without pictures.
 pub(crate) fn worst_of_steady_light(description: &Description) -> Vec<Verdict> {
     let maps = flicker::metric_maps(description);
     [
         pulses::judge(description, &[]),
         flicker::judge(description, &[], &maps),
-        flicker::judge_bands(description, &flicker::bands(description)),
+        bands(description),
     ]
     .concat()
+}
+
+/// A verdict for every camera, recipe and light of the camera.
+fn bands(description: &Description) -> Vec<Verdict> {
+    let cameras = description.cameras.iter().enumerate();
+    let recipes = 0..description.recipes.len();
+    let places: Vec<_> = cameras
+        .flat_map(|(camera, described)| {
+            let lights = described.lights.iter();
+            lights.flat_map({
+                let recipes = recipes.clone();
+                move |&light| recipes.clone().map(move |recipe| (camera, recipe, light))
+            })
+        })
+        .collect();
+    let judged = places
+        .into_par_iter()
+        .filter_map(|(camera, recipe, light)| {
+            let rule = camera_rule(description.cameras[camera].contrast);
+            let over = bands_at(description, camera, recipe, light)?;
+            Some(rule.judge(String::new(), over * rule.limit, ""))
+        });
+    judged.collect()
 }

@@ -33,13 +33,35 @@ pub mod spread;
 mod whites;
 mod words;
 
+use std::panic::resume_unwind;
+use std::thread;
+
 use crate::description::Description;
 use crate::run::{Observed, core_curve, hold_all, tables_over_light};
 use crate::verdict::Verdict;
 use milliglow::Level;
 
-/// Runs and judges. `progress` hears the fraction of the script that is done, 0 to 1.
+/// Runs and judges. `progress` hears the fraction of the script that is done, 0 to 1. The script runs here, all that stands still
+/// beside it.
 pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed, Vec<Verdict>) {
+    let ((mut observed, mut verdicts), scripted) = thread::scope(|scope| {
+        let still = scope.spawn(|| still(description));
+        let scripted = fades::run_script(description, progress);
+        let still = still.join().unwrap_or_else(|panic| resume_unwind(panic));
+        (still, scripted)
+    });
+    // After averages and depth.
+    verdicts.insert(2, scripted.verdicts);
+    observed.script = scripted.moments;
+    observed.fades = scripted.spans;
+    observed.bus = scripted.bus;
+    // A bus has no script whose fades could have shown it.
+    observed.fade_powers.extend(scripted.powers);
+    (observed, verdicts.concat())
+}
+
+/// All but the script; verdicts by what they are about.
+fn still(description: &Description) -> (Observed, Vec<Vec<Verdict>>) {
     let holds = hold_all(description);
     let pulse_rates = pulse_survey::survey(description);
     let driving = driving::observe(description, &holds);
@@ -48,12 +70,10 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let bands = flicker::bands(description);
     let rows = row_scan::scan(description);
     let warmed = colour_warm::warmed(description);
-    let scripted = fades::run_script(description, progress);
     let (colours, dimming) = colour::judge(description, &holds);
-    let verdicts = [
+    let verdicts = vec![
         averages::judge(description, &holds),
         depth::judge(description, &holds),
-        scripted.verdicts,
         colours,
         colour_warm::judge(description, &warmed),
         pulses::judge(description, &holds),
@@ -67,9 +87,9 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     let observed = Observed {
         curve: sampled_curve(description),
         holds,
-        script: scripted.moments,
-        fades: scripted.spans,
-        bus: scripted.bus,
+        script: Vec::new(),
+        fades: Vec::new(),
+        bus: None,
         pulse_rates,
         flicker,
         metric_maps,
@@ -83,7 +103,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
         warmed,
         fade_powers: fade_power::fade_powers(description),
     };
-    (observed, verdicts.concat())
+    (observed, verdicts)
 }
 
 /// Every 64th Level, and the ends: enough for a plot and a table.

@@ -64,6 +64,7 @@ pub(super) struct Surveyed<'a> {
     description: &'a Description,
     recipe: usize,
     standing: Standing,
+    is_first_order: bool,
 }
 
 impl<'a> Surveyed<'a> {
@@ -72,6 +73,7 @@ impl<'a> Surveyed<'a> {
             description,
             recipe,
             standing: Standing::new(description, recipe),
+            is_first_order: has_closed_form(description),
         }
     }
 
@@ -82,8 +84,25 @@ impl<'a> Surveyed<'a> {
             .unwrap_or_else(|| self.counted(level, &stands))
     }
 
+    /// The same from black and from full. Streams that must be counted are drawn once: they say the same of both.
+    pub(super) fn at_both_ways(&mut self, level: Level) -> Vec<AtLevel> {
+        let below = self.at(level, From::Below);
+        if self.has_one_row() {
+            return vec![below];
+        }
+        let stands = self.standing.at(level, From::Above);
+        let above = self.in_closed_form(&stands);
+        std::iter::once(below).chain(above).collect()
+    }
+
+    /// Whether a Level is the same from wherever the light comes.
+    fn has_one_row(&self) -> bool {
+        let channels = &self.description.channels;
+        channels.iter().all(|channel| channel.rows.len() == 1)
+    }
+
     fn in_closed_form(&self, stands: &[Stand]) -> Option<AtLevel> {
-        let timers = match has_closed_form(self.description) {
+        let timers = match self.is_first_order {
             true => vec![None; stands.len()],
             false => steadied(self.description, self.standing.driven(), stands),
         };

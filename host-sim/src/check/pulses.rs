@@ -4,13 +4,13 @@ use milliglow::Level;
 use rayon::prelude::*;
 
 use super::hardware::faster_pulses;
-use super::pulse_survey::{Surveyed, grid, has_closed_form};
+use super::pulse_survey::{AtLevel, Surveyed, grid, has_closed_form};
 use super::rules::Rules;
 use super::words::place;
 use crate::description::{Description, LevelChoice};
 use crate::metrics::Pulses;
 use crate::numbers::{percent, significant};
-use crate::run::{BOTH_WAYS, From, Hold, core_curve, has_exact_lines, level, steady_levels};
+use crate::run::{Hold, core_curve, has_exact_lines, level, steady_levels};
 use crate::verdict::Verdict;
 
 /// A channel at a place, with its density and how it pulses.
@@ -106,14 +106,16 @@ fn everywhere(description: &Description) -> Worst {
         grid(description)
     };
     let of_levels = |recipe: usize, levels: &[Level]| {
+        let curve = core_curve(description.curve);
         let mut surveyed = Surveyed::new(description, recipe);
-        let ways = levels
-            .iter()
-            .flat_map(|&level| BOTH_WAYS.map(|from| (level, from)));
-        ways.map(|(level, from)| {
-            Worst::of(at_level(description, recipe, &mut surveyed, level, from))
-        })
-        .fold(Worst::default(), Worst::or)
+        let mut worst = Worst::default();
+        for &level in levels {
+            let light = curve.light(level).as_f64();
+            for pulsing in surveyed.at_both_ways(level) {
+                worst = worst.or(Worst::of(at_light(recipe, light, pulsing)));
+            }
+        }
+        worst
     };
     let of_recipe = |recipe: usize| {
         levels
@@ -126,24 +128,16 @@ fn everywhere(description: &Description) -> Worst {
         .fold(Worst::default(), Worst::or)
 }
 
-fn at_level(
-    description: &Description,
-    recipe: usize,
-    surveyed: &mut Surveyed,
-    level: Level,
-    from: From,
-) -> Vec<Pulsing> {
-    let light = core_curve(description.curve).light(level).as_f64();
-    let channels = surveyed.at(level, from).into_iter().enumerate();
+fn at_light(recipe: usize, light: f64, pulsing: AtLevel) -> impl Iterator<Item = Pulsing> {
+    let channels = pulsing.into_iter().enumerate();
     let lit = channels.filter_map(|(channel, pulsing)| Some((channel, pulsing?)));
-    lit.map(|(channel, (density, pulses))| Pulsing {
+    lit.map(move |(channel, (density, pulses))| Pulsing {
         recipe,
         light,
         channel,
         density,
         pulses,
     })
-    .collect()
 }
 
 struct Judge<'a> {

@@ -11,7 +11,7 @@ use super::{ALL_PASS, Failure, SOME_FAIL, digest, luminaire, print, spectral_loc
 use crate::check::check;
 use crate::check::compare::compare;
 use crate::check::spread::spread;
-use crate::description::{BusKind, Description, LevelChoice};
+use crate::description::{Description, LevelChoice};
 use crate::faults::{Faults, faults};
 use crate::report::{
     Checked, comparison_table, default_folder, facts, faults_table, json, spread_table, table,
@@ -47,7 +47,7 @@ pub(super) struct Check {
     #[arg(long)]
     compare: bool,
 
-    /// Inject faults by the dozen into a luminaire on a bus of IEC 62386, and tell what was survived and how
+    /// Inject faults by the dozen into a luminaire on a bus, and tell what was survived and how
     #[arg(long)]
     faults: bool,
 
@@ -132,13 +132,13 @@ impl Check {
             bar.set_position((fraction * 100.0) as u64);
         });
         bar.finish_and_clear();
-        found.map(Some).ok_or_else(|| Failure::plain(NO_GEAR))
+        found.map(Some).ok_or_else(|| Failure::plain(NO_BUS))
     }
 
     fn judge(&self) -> Result<Checked, Failure> {
         let (description, text, origin) = luminaire(self.file.as_deref())?;
-        if self.faults && !is_control_gear(&description) {
-            return Err(Failure::plain(NO_GEAR));
+        if self.faults && description.bus.is_none() {
+            return Err(Failure::plain(NO_BUS));
         }
         if !self.quiet {
             warn_of_length(&description);
@@ -171,12 +171,7 @@ impl Check {
     }
 }
 
-const NO_GEAR: &str = "--faults needs a luminaire with [bus] and kind = \"iec62386\"";
-
-fn is_control_gear(description: &Description) -> bool {
-    let bus = description.bus.as_ref();
-    bus.is_some_and(|bus| matches!(bus.kind, BusKind::Iec62386(_)))
-}
+const NO_BUS: &str = "--faults needs a luminaire with [bus]";
 
 /// Ticks of all channels that a core steps in a second, about.
 const TICKS_A_SECOND: f64 = 1.5e9;

@@ -122,13 +122,17 @@ pub(super) fn judged_front(
                 failed,
             );
         }
-        for (k, &place) in open.iter().enumerate() {
-            progress(Progress::Full {
-                done: judged + k,
-                of: judged + open.len(),
-            });
+        let done = AtomicUsize::new(judged);
+        let of = judged + open.len();
+        let of_place = |&place: &usize| {
             let scores = full_scores(luminaire, &designs[place], cache);
-            designs[place].take_full(&scores);
+            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+            progress(Progress::Full { done, of });
+            scores
+        };
+        let found: Vec<Scores> = open.par_iter().map(of_place).collect();
+        for (place, scores) in open.iter().zip(found) {
+            designs[*place].take_full(&scores);
         }
         judged += open.len();
         let before = designs.len();

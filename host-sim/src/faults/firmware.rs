@@ -1,13 +1,13 @@
 //! A luminaire's firmware in small: frames queue, the gear hears them before a control step, the luminaire carries them out.
 
-use milliglow::bus::iec62386::Gear;
-use milliglow::bus::{Colour, FrameQueue, Movement};
+use milliglow::bus::{Colour, Movement};
 use milliglow::fade::Pace;
 use milliglow::flux_correction::{Estimator, Temperature};
 use milliglow::{Level, Light, Recipe, Share};
 
-use crate::description::{Bus, Description};
-use crate::run::{Driven, GearRecipes, Stepped, core_shares, luminaire};
+use super::ear::Ear;
+use crate::description::{Bus, BusKind, Description};
+use crate::run::{Driven, GearRecipes, SlotMeaning, Stepped, core_shares, luminaire};
 
 /// A luminaire has at most 16 channels.
 pub(super) const MOST_CHANNELS: usize = 16;
@@ -21,6 +21,8 @@ pub(super) struct Stepping {
     pub(super) allowed: u32,
     /// Control steps that a fade which has set out takes.
     pub(super) set_out: Option<u32>,
+    /// The fade that ran has no end.
+    pub(super) cut_short: bool,
 }
 
 pub(super) struct Firmware<'a> {
@@ -28,8 +30,8 @@ pub(super) struct Firmware<'a> {
     recipes: GearRecipes<'a>,
     bus: &'a Bus,
     driven: Vec<Driven>,
-    pub(super) gear: Gear,
-    pub(super) queue: FrameQueue<16>,
+    pub(super) ear: Ear<'a>,
+    meaning: Option<SlotMeaning<'a>>,
     pub(super) luminaire: Box<dyn Stepped>,
     colour: Option<Colour>,
     goal: Level,
@@ -41,7 +43,7 @@ impl<'a> Firmware<'a> {
     pub(super) fn new(
         description: &'a Description,
         bus: &'a Bus,
-        gear: Gear,
+        ear: Ear<'a>,
         estimator: Option<Estimator<'a, MOST_CHANNELS>>,
     ) -> Self {
         let mut made = Self {
@@ -49,8 +51,11 @@ impl<'a> Firmware<'a> {
             recipes: GearRecipes::new(description, bus),
             bus,
             driven: Driven::all(description),
-            gear,
-            queue: FrameQueue::new(),
+            ear,
+            meaning: match &bus.kind {
+                BusKind::Dmx512(set) => Some(SlotMeaning::new(description, bus, set)),
+                BusKind::Iec62386(_) => None,
+            },
             luminaire: luminaire(description),
             colour: None,
             goal: Level::OFF,
@@ -62,44 +67,66 @@ impl<'a> Firmware<'a> {
     }
 
     fn power_on(&mut self) {
-        if let Some(movement) = self.gear.power_on() {
+        if let Ear::Gear(gear, _) = &mut self.ear
+            && let Some(movement) = gear.power_on()
+        {
             self.carry_out(&movement);
         }
     }
 
     /// Everything but what a gear keeps is gone.
-    pub(super) fn restart(&mut self, gear: Gear) {
-        self.gear = gear;
-        self.queue = FrameQueue::new();
+    pub(super) fn restart(&mut self, ear: Ear<'a>) {
+        self.ear = ear;
         self.luminaire = luminaire(self.description);
         self.colour = None;
         self.power_on();
     }
 
-    /// The bus has lost its power.
-    pub(super) fn bus_failed(&mut self) -> bool {
-        let movement = self.gear.bus_failed();
-        if let Some(movement) = &movement {
-            self.carry_out(movement);
+    /// A frame or a packet, or the bus loses its power: whether the light follows that at once.
+    pub(super) fn hear(&mut self, bytes: &[u8], stamp_us: u64, offset_us: u32) -> bool {
+        match (&mut self.ear, bytes) {
+            (Ear::Gear(_, queue), &[first, second]) => {
+                let stamp_ms = ((stamp_us / 1_000) as u32).wrapping_add(offset_us / 1_000);
+                queue.push(u16::from_be_bytes([first, second]), stamp_ms);
+                false
+            }
+            (Ear::Gear(gear, _), _) => {
+                let movement = gear.bus_failed();
+                if let Some(movement) = &movement {
+                    self.carry_out(movement);
+                }
+                movement.is_some()
+            }
+            (Ear::Slots(slots), packet) => {
+                slots.hear(packet, (stamp_us as u32).wrapping_add(offset_us));
+                false
+            }
         }
-        movement.is_some()
     }
 
     pub(super) fn control_step(&mut self) -> Stepping {
         let mut stepping = Stepping::default();
-        let heard = self
-            .queue
-            .pop()
-            .and_then(|(frame, at_ms)| self.gear.receive(frame, at_ms).movement);
-        let off = self.gear.control_step();
-        if let Some(movement) = off.or(heard) {
+        if let Some(movement) = self.ear.movement() {
             stepping.jumped = movement.pace.steps() == 0 || movement.from.is_some();
             stepping.set_out = Some(movement.pace.steps()).filter(|&steps| steps > 0);
             self.carry_out(&movement);
         }
+        if let Ear::Slots(slots) = &mut self.ear {
+            stepping.set_out = slots.control_step();
+            stepping.jumped = std::mem::take(&mut slots.jumped);
+            stepping.cut_short = slots.cut_short;
+            self.allowed = slots.allowed;
+            self.goal = slots.receiver.level();
+            self.go(self.goal, Pace::AT_ONCE);
+        }
         stepping.allowed = self.allowed;
         self.luminaire.control_step();
         stepping
+    }
+
+    /// Whether a jump may still be on its way.
+    pub(super) fn is_settling(&self) -> bool {
+        matches!(&self.ear, Ear::Slots(slots) if slots.settling > 0)
     }
 
     fn carry_out(&mut self, movement: &Movement) {
@@ -123,7 +150,10 @@ impl<'a> Firmware<'a> {
     fn shares(&self) -> Vec<Share> {
         let coloured = self.colour.and_then(|colour| self.recipes.shares(colour));
         let plain = || core_shares(&self.description.recipes[self.bus.recipe].shares);
-        let shares = coloured.unwrap_or_else(plain);
+        let shares = match (&self.meaning, &self.ear) {
+            (Some(meaning), Ear::Slots(slots)) => meaning.shares(&*slots.receiver),
+            _ => coloured.unwrap_or_else(plain),
+        };
         let Some(estimator) = &self.estimator else {
             return shares;
         };
@@ -141,11 +171,12 @@ impl<'a> Firmware<'a> {
         if let Some(estimator) = &mut self.estimator {
             estimator.step(board, &lights);
         }
-        let remaining = self.gear.remaining();
-        let steps = if remaining == 0 {
-            period_steps
-        } else {
-            remaining
+        let Ear::Gear(gear, _) = &self.ear else {
+            return;
+        };
+        let steps = match gear.remaining() {
+            0 => period_steps,
+            remaining => remaining,
         };
         self.go(self.goal, Pace::new(steps));
     }

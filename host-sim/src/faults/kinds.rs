@@ -23,11 +23,29 @@ pub enum FaultKind {
     Temperature,
     /// Power fails, and the image of the settings is damaged.
     Image,
+    /// Packets shake.
+    LatePackets,
+    /// Packets are lost.
+    LostPackets,
+    /// Packets end early.
+    ShortPackets,
+    /// Packets have more than 512 slots.
+    LongPackets,
+    /// Packets have another START code.
+    Foreign,
+    /// A bit of a slot is flipped.
+    FlippedSlots,
+    /// Packets come sooner than the standard lets them.
+    EarlyPackets,
+    /// Packets stay away until data count as lost.
+    Silence,
+    /// Power fails.
+    PowerCut,
 }
 
 impl FaultKind {
-    /// All of them, in the order of the table.
-    pub const ALL: [Self; 10] = [
+    /// Those of a control gear, in the order of the table.
+    pub const OF_GEAR: [Self; 10] = [
         Self::Flipped,
         Self::Lost,
         Self::Doubled,
@@ -38,6 +56,23 @@ impl FaultKind {
         Self::Underrun,
         Self::Temperature,
         Self::Image,
+    ];
+
+    /// Those of a receiver of slots, likewise.
+    pub const OF_SLOTS: [Self; 13] = [
+        Self::LatePackets,
+        Self::LostPackets,
+        Self::ShortPackets,
+        Self::LongPackets,
+        Self::Foreign,
+        Self::FlippedSlots,
+        Self::EarlyPackets,
+        Self::Silence,
+        Self::TimeJump,
+        Self::Missed,
+        Self::Underrun,
+        Self::Temperature,
+        Self::PowerCut,
     ];
 
     /// Stable identifier.
@@ -54,6 +89,15 @@ impl FaultKind {
             Self::Underrun => "buffer_underrun",
             Self::Temperature => "temperature_lost",
             Self::Image => "corrupted_image",
+            Self::LatePackets => "late_packets",
+            Self::LostPackets => "lost_packets",
+            Self::ShortPackets => "short_packets",
+            Self::LongPackets => "long_packets",
+            Self::Foreign => "foreign_start_codes",
+            Self::FlippedSlots => "flipped_slots",
+            Self::EarlyPackets => "early_packets",
+            Self::Silence => "silence",
+            Self::PowerCut => "power_cut",
         }
     }
 
@@ -67,10 +111,19 @@ impl FaultKind {
             Self::Late => "frames late by up to 0.3 s",
             Self::Overflow => "bursts of 24 frames",
             Self::TimeJump => "jumps of the time base",
-            Self::Missed => "timer late by 1 to 10 control steps",
+            Self::Missed => "timer late by 1 to 20 control steps",
             Self::Underrun => "buffer unfilled for 1 to 20 halves",
             Self::Temperature => "temperature lost for 0.1 to 2 s",
             Self::Image => "power cut, bits of the image flipped",
+            Self::LatePackets => "packets late by up to 5 ms",
+            Self::LostPackets => "lost packets",
+            Self::ShortPackets => "packets that end early",
+            Self::LongPackets => "packets of more than 512 slots",
+            Self::Foreign => "packets of another START code",
+            Self::FlippedSlots => "packets with a flipped bit",
+            Self::EarlyPackets => "packets 1 ms after another",
+            Self::Silence => "no packets for 1.5 to 3 s",
+            Self::PowerCut => "power cut",
         }
     }
 
@@ -88,18 +141,50 @@ impl FaultKind {
             }
             Self::Overflow => "16 frames wait, later ones are dropped",
             Self::TimeJump => "the clock counts anew, the light goes on by a control step",
-            Self::Missed => "caught up one more at a time: no jump, fades end on time",
+            Self::Missed => "caught up four more at a time: no jump, fades end on time",
             Self::Underrun => "the half before is sent again, then filling goes on after it",
             Self::Temperature => "drifts to the fallback and back by a quarter of a degree a step",
             Self::Image => "refused, each one; defaults are used, light comes on softly",
+            Self::LatePackets => "lines follow the beat of the packets",
+            Self::LostPackets => "a creep goes on, anything else waits for the next packet",
+            Self::ShortPackets => "what a packet lacks stays as it was",
+            Self::LongPackets | Self::Foreign | Self::EarlyPackets => {
+                "refused; the next good one is taken"
+            }
+            Self::FlippedSlots => "another value: obeyed over a packet, until the next one",
+            Self::Silence => "held, or faded to what the file says; the next packet brings it back",
+            Self::PowerCut => "dark, then the first packet's values",
         }
     }
 
-    /// Whether the light is compared with that of a twin that hears the same and has no fault.
+    /// Whether the light is compared with that of a twin that hears the same without a fault.
     pub(super) const fn has_twin(self) -> bool {
         matches!(
             self,
-            Self::TimeJump | Self::Missed | Self::Underrun | Self::Temperature
+            Self::TimeJump
+                | Self::Missed
+                | Self::Underrun
+                | Self::Temperature
+                | Self::LatePackets
+                | Self::LostPackets
+                | Self::ShortPackets
+                | Self::LongPackets
+                | Self::Foreign
+                | Self::EarlyPackets
+        )
+    }
+
+    /// Whether it hits single packets.
+    pub(super) const fn is_of_packets(self) -> bool {
+        matches!(
+            self,
+            Self::LatePackets
+                | Self::LostPackets
+                | Self::ShortPackets
+                | Self::LongPackets
+                | Self::Foreign
+                | Self::FlippedSlots
+                | Self::EarlyPackets
         )
     }
 }

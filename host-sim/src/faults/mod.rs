@@ -5,9 +5,11 @@
 //! log but the last has faults; after the last the light must be where it is without any.
 
 mod bench;
+mod ear;
 mod firmware;
 mod inject;
 mod kinds;
+mod packets;
 mod pipe;
 mod row;
 mod traffic;
@@ -18,8 +20,11 @@ pub use kinds::FaultKind;
 use crate::description::{Bus, BusKind, Description};
 use crate::metrics::flashes::HAZARDOUS_HZ;
 
-/// Faulty seconds of a kind, at least: ten kinds make more than a thousand.
+/// Faulty seconds of a kind, at least: ten kinds and more make a thousand.
 const SECONDS: f64 = 110.0;
+
+/// Rounds with faults, at least: some kinds come once in each.
+const LEAST_ROUNDS: u32 = 8;
 
 /// What a fault run gave.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,18 +90,18 @@ impl Faults {
     }
 }
 
-/// Runs all kinds; none for a luminaire that is on no bus of IEC 62386. `progress` hears the fraction that is done.
+/// Runs all kinds; none for a luminaire that is on no bus. `progress` hears the fraction that is done.
 #[must_use]
 pub fn faults(description: &Description, mut progress: impl FnMut(f64)) -> Option<Faults> {
     let bus = description.bus.as_ref()?;
-    let BusKind::Iec62386(gear) = &bus.kind else {
-        return None;
+    let kinds = match bus.kind {
+        BusKind::Iec62386(_) => &FaultKind::OF_GEAR[..],
+        BusKind::Dmx512(_) => &FaultKind::OF_SLOTS,
     };
     let rounds = rounds(bus);
-    let kinds = FaultKind::ALL.into_iter().enumerate();
-    let rows = kinds.map(|(k, kind)| {
-        progress(k as f64 / FaultKind::ALL.len() as f64);
-        bench::run(description, bus, gear, kind, rounds)
+    let rows = kinds.iter().enumerate().map(|(k, &kind)| {
+        progress(k as f64 / kinds.len() as f64);
+        bench::run(description, bus, kind, rounds)
     });
     Some(Faults {
         rows: rows.collect(),
@@ -106,5 +111,5 @@ pub fn faults(description: &Description, mut progress: impl FnMut(f64)) -> Optio
 
 /// Rounds of the log, the last one without faults.
 fn rounds(bus: &Bus) -> u32 {
-    (SECONDS / bus.seconds).ceil() as u32 + 1
+    ((SECONDS / bus.seconds).ceil() as u32).max(LEAST_ROUNDS) + 1
 }

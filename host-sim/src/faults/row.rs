@@ -1,6 +1,7 @@
 //! What a bench has to tell of its kind of fault.
 
 use super::bench::Bench;
+use super::ear::Ear;
 use super::inject::LATEST;
 use super::pipe::Pipe;
 use super::{FaultKind, FaultRow};
@@ -27,7 +28,11 @@ impl Bench<'_> {
     }
 
     fn counters(&self) -> Vec<(&'static str, u64)> {
-        let (frames, clock) = (self.firmware.gear.counts(), self.clock.counts());
+        let (frames, overflows) = match &self.firmware.ear {
+            Ear::Gear(gear, queue) => (gear.counts(), queue.overflows()),
+            Ear::Slots(_) => Default::default(),
+        };
+        let (packets, clock) = (self.firmware.ear.packets(), self.clock.counts());
         match self.kind {
             FaultKind::Flipped => vec![
                 ("taken", frames.taken.into()),
@@ -39,7 +44,7 @@ impl Bench<'_> {
                 ("taken", frames.taken.into()),
                 ("single", frames.single.into()),
             ],
-            FaultKind::Overflow => vec![("overflows", self.firmware.queue.overflows().into())],
+            FaultKind::Overflow => vec![("overflows", overflows.into())],
             FaultKind::TimeJump => vec![("jumps", clock.jumps.into())],
             FaultKind::Missed => vec![
                 ("late", clock.late.into()),
@@ -51,6 +56,16 @@ impl Bench<'_> {
             }
             FaultKind::Temperature => vec![("lost_inputs", self.firmware.lost_inputs())],
             FaultKind::Image => vec![("refused", self.refused_images)],
+            FaultKind::LatePackets
+            | FaultKind::LostPackets
+            | FaultKind::FlippedSlots
+            | FaultKind::PowerCut => vec![("taken", packets.taken.into())],
+            FaultKind::ShortPackets => vec![("short", packets.short.into())],
+            FaultKind::Foreign => vec![("foreign", packets.foreign.into())],
+            FaultKind::LongPackets | FaultKind::EarlyPackets => {
+                vec![("refused", packets.refused.into())]
+            }
+            FaultKind::Silence => vec![("losses", packets.losses.into())],
         }
     }
 }

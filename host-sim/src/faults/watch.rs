@@ -1,9 +1,9 @@
 //! What must hold whatever happens, watched in every control step.
 
 use milliglow::Level;
-use milliglow::bus::iec62386::Gear;
-use milliglow::curve::{ControlCurve, ControlLevel};
+use milliglow::curve::ControlCurve;
 
+use super::ear::Ear;
 use super::firmware::Stepping;
 use crate::metrics::flashes::FlashWatch;
 use crate::metrics::flicker::ieee1789::most_modulation_below_90_hz;
@@ -59,10 +59,10 @@ impl Watch {
         self.window.clear();
     }
 
-    /// A control step: its Level against the gear's limits, what its movement allows, and its time.
-    pub(super) fn step(&mut self, gear: &Gear, level: Level, stepping: &Stepping) {
+    /// A control step: its Level against its limits, what its movement allows, and its time.
+    pub(super) fn step(&mut self, ear: &Ear<'_>, level: Level, stepping: &Stepping) {
         if stepping.jumped || stepping.set_out.is_some() || self.periods.is_multiple_of(64) {
-            self.limits = limits(gear, self.curve);
+            self.limits = ear.limits(self.curve);
         }
         let (lowest, highest) = self.limits;
         self.outside += u64::from(level != Level::OFF && (level < lowest || level > highest));
@@ -72,7 +72,7 @@ impl Watch {
         if stepping.jumped {
             self.window.clear();
         }
-        self.follow_time(gear.remaining() == 0, stepping);
+        self.follow_time(ear.has_ended(), stepping);
     }
 
     /// A fade should end so many control steps after it set out; one that is cut short has no end.
@@ -80,7 +80,7 @@ impl Watch {
         let now = self.periods as f64;
         if let Some(steps) = stepping.set_out {
             self.due = Some(now + f64::from(steps) - 1.0);
-        } else if stepping.jumped {
+        } else if stepping.jumped || stepping.cut_short {
             self.due = None;
         }
         if let Some(due) = self.due.filter(|_| has_ended) {
@@ -112,19 +112,4 @@ impl Watch {
     pub(super) fn flashes_hz(&self) -> f64 {
         self.flashes.rate_hz()
     }
-}
-
-/// What a gear answers who asks for its limits, as Levels.
-fn limits(gear: &Gear, curve: ControlCurve) -> (Level, Level) {
-    let mut asked = gear.clone();
-    let mut limit = |query: u16| {
-        let answer = asked.receive(0xFF00 | query, 0).answer;
-        let level = answer.and_then(|number| ControlLevel::new(number).ok());
-        level.map(|level| curve.continuous(level).1)
-    };
-    let (minimum, maximum) = (limit(0xA2), limit(0xA1));
-    (
-        minimum.unwrap_or(Level::OFF),
-        maximum.unwrap_or(Level::FULL),
-    )
 }

@@ -30,11 +30,13 @@ const FACTOR: usize = 4;
 /// that where the rate is free to make every span a whole number of ticks ([`Decimator::within`]).
 #[derive(Clone, Debug)]
 pub struct Decimator<const W: usize> {
-    weights: Vec<[f64; W]>,
-    words: Vec<Vec<u32>>,
-    clock: Spans,
+    pub(super) weights: Vec<[f64; W]>,
+    pub(super) words: Vec<Vec<u32>>,
+    /// Channels that the words at hand light.
+    pub(super) lit: Vec<usize>,
+    pub(super) clock: Spans,
     pub(super) whole: Option<WholeSpans<W>>,
-    filter: SpanFilter<W>,
+    pub(super) filter: SpanFilter<W>,
     sample_hz: f64,
 }
 
@@ -46,6 +48,7 @@ impl<const W: usize> Decimator<W> {
         Self {
             weights: weights.to_vec(),
             words: vec![Vec::new(); weights.len()],
+            lit: Vec::new(),
             clock: Spans::new(u64::from(tick_hz), u64::from(sample_hz) * u64::from(SPANS)),
             whole: None,
             filter: SpanFilter::new(),
@@ -96,9 +99,7 @@ impl<const W: usize> Decimator<W> {
     /// Takes the next words of every channel, as many of each, the earliest tick in the most significant bit, and gives
     /// the samples that are ready.
     pub fn push(&mut self, words: &[&[u32]], mut sample: impl FnMut([f64; W])) {
-        for (kept, new) in self.words.iter_mut().zip(words) {
-            kept.extend_from_slice(new);
-        }
+        self.keep(words);
         if let Some(whole) = &mut self.whole {
             let filter = &mut self.filter;
             self.clock = whole.weighted(self.clock, &self.weights, &self.words, |moments| {
@@ -107,20 +108,39 @@ impl<const W: usize> Decimator<W> {
                 }
             });
         } else {
-            self.push_split(&mut sample);
+            self.look_for_light();
+            if self.clock.are_short() {
+                self.push_short(&mut sample);
+            } else {
+                self.push_split(&mut sample);
+            }
         }
         self.forget();
     }
 
-    /// Spans whose ends split ticks.
-    fn push_split(&mut self, sample: &mut impl FnMut([f64; W])) {
+    pub(super) fn keep(&mut self, words: &[&[u32]]) {
+        for (kept, new) in self.words.iter_mut().zip(words) {
+            kept.extend_from_slice(new);
+        }
+    }
+
+    /// A channel that the words at hand leave dark costs nothing.
+    pub(super) fn look_for_light(&mut self) {
+        let is_lit = |channel: &usize| self.words[*channel].iter().any(|&word| word != 0);
+        self.lit.clear();
+        self.lit.extend((0..self.words.len()).filter(is_lit));
+    }
+
+    /// The clock after the next span, if its end is at hand. The counting reads a word beyond the span's last.
+    pub(super) fn next(&self) -> Option<Spans> {
         let at_hand = self.words.first().map_or(0, Vec::len);
-        loop {
-            let after = self.clock.after();
-            // The counting reads a word beyond the span's last.
-            if after.begin() / 32 + 1 >= at_hand {
-                break;
-            }
+        let after = self.clock.after();
+        (after.begin() / 32 + 1 < at_hand).then_some(after)
+    }
+
+    /// Spans whose ends split ticks.
+    pub(super) fn push_split(&mut self, sample: &mut impl FnMut([f64; W])) {
+        while let Some(after) = self.next() {
             let moments = self.weighted(self.clock.span(&after));
             self.clock = after;
             if let Some(out) = self.filter.push(moments) {
@@ -132,8 +152,9 @@ impl<const W: usize> Decimator<W> {
     /// Moments of every weighted sum over a span.
     fn weighted(&self, span: Span) -> [Moments; W] {
         let mut sums = [[0.0; 3]; W];
-        for (weights, words) in self.weights.iter().zip(&self.words) {
-            let moments = span.moments(words);
+        for &channel in &self.lit {
+            let moments = span.moments(&self.words[channel]);
+            let weights = &self.weights[channel];
             for (sum, weight) in sums.iter_mut().zip(weights) {
                 for (sum, moment) in sum.iter_mut().zip(moments) {
                     *sum += weight * moment;
@@ -143,7 +164,7 @@ impl<const W: usize> Decimator<W> {
         sums.map(|sum| span.to_unit(sum))
     }
 
-    fn forget(&mut self) {
+    pub(super) fn forget(&mut self) {
         let done = self.clock.begin() / 32;
         for words in &mut self.words {
             words.drain(..done);

@@ -12,6 +12,7 @@ mod lines;
 mod moments;
 mod record;
 mod rotation;
+mod short_spans;
 #[cfg(test)]
 mod slow_lines_test;
 mod span_decay;

@@ -35,6 +35,11 @@ impl Spans {
         }
     }
 
+    /// Whether a span lasts a tick at the most.
+    pub(super) fn are_short(&self) -> bool {
+        self.tick_hz <= self.span_hz
+    }
+
     /// Tick in which the next span begins.
     pub(super) fn begin(&self) -> usize {
         self.tick
@@ -82,16 +87,30 @@ impl Spans {
     }
 }
 
+/// Moments of a tick that is lit.
+const ONE_TICK: Moments = [1.0, 1.0 / 2.0, 1.0 / 3.0];
+
 impl Span {
     /// Integrals over the span of light, light x t and light x t^2, t in ticks from the begin of the first tick.
     ///
     /// Ticks that the span's ends split count with the part inside.
     #[inline]
     pub(super) fn moments(&self, words: &[u32]) -> Moments {
-        let whole = moments(words, self.tick, self.ticks);
         let first = f64::from(u8::from(is_on(words, self.tick)));
         let last = f64::from(u8::from(is_on(words, self.tick + self.ticks as usize)));
+        let whole = moments(words, self.tick, self.ticks);
         std::array::from_fn(|k| whole[k] - first * self.before[k] + last * self.within[k])
+    }
+
+    /// For a span of at most one tick: what a light of 1 in the tick in which it begins adds to its moments, and in the one in
+    /// which it ends. The same tick twice if it ends where it began.
+    #[inline]
+    pub(super) fn shares(&self) -> [Moments; 2] {
+        let whole = if self.ticks == 0 { [0.0; 3] } else { ONE_TICK };
+        [
+            std::array::from_fn(|k| whole[k] - self.before[k]),
+            self.within,
+        ]
     }
 
     /// The same over the span's length, for a time that runs from 0 to 1 over the span.

@@ -55,6 +55,8 @@ fn receiver(receiver: &Receiver, description: &Description) -> Value {
             "role": match slot.role {
                 SlotRole::Level => "level",
                 SlotRole::Mirek => "mirek",
+                SlotRole::X => "x",
+                SlotRole::Y => "y",
                 SlotRole::Channel(channel) => &description.channels[channel].name,
             },
             "start": slot.start,

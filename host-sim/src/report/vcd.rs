@@ -30,7 +30,7 @@ pub fn write_vcd(
     let words = (seconds * f64::from(description.tick_hz) / 32.0).ceil() as usize;
     let mut luminaire = steady(description, recipe, level);
     let channels = description.channels.len();
-    stream(&mut *luminaire, channels, words, |buffers| {
+    stream(&mut luminaire, channels, words, |buffers| {
         if written.is_ok() {
             written = edges.words(buffers);
         }

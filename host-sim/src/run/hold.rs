@@ -8,6 +8,7 @@ use super::asked::{core_shares, ideal_light, level};
 use super::driven::Driven;
 use super::pulse_count::PulseCount;
 use super::stepped::{Stepped, luminaire};
+use super::streams::stream;
 use super::{HeldChannel, Hold};
 use crate::description::{Description, LevelChoice, core_curve};
 
@@ -17,9 +18,6 @@ pub const TEST_LIGHTS: [f64; 5] = [1.0, 0.5, 0.1, 0.01, 0.001];
 /// A hold lasts until its rarest channel has given this many pulses, so that one pulse more or less is a quarter of the
 /// default limit of the average error; but at least a second and at most a minute.
 const PULSES: f64 = 4_000.0;
-
-/// Words drawn at a time.
-const BUFFER: usize = 1_024;
 
 /// Words of a stream that are kept for the picture.
 const FIRST_WORDS: usize = 4_096;
@@ -121,7 +119,7 @@ pub fn draw(description: &Description, recipe: usize, level: Level, words: usize
             first_words: Vec::new(),
         })
         .collect();
-    stream(&mut *luminaire, drawn.len(), words, |slices| {
+    stream(&mut luminaire, drawn.len(), words, |slices| {
         for ((drawn, gated), slice) in drawn.iter_mut().zip(&mut gated).zip(slices) {
             slice.iter().for_each(|&word| drawn.count.see(word));
             drawn.light += gated.words(slice);
@@ -151,25 +149,4 @@ pub fn steady_shares(description: &Description, shares: &[f64], level: Level) ->
     luminaire.fade_to(level, &core_shares(shares), Pace::AT_ONCE);
     luminaire.control_step();
     luminaire
-}
-
-/// Draws `words` words of every channel, in pieces, at the densities of the moment.
-pub fn stream(
-    luminaire: &mut dyn Stepped,
-    channels: usize,
-    words: usize,
-    mut see: impl FnMut(&[&[u32]]),
-) {
-    let mut buffers = vec![vec![0; BUFFER]; channels];
-    let mut left = words;
-    while left > 0 {
-        let now = left.min(BUFFER);
-        let mut slices: Vec<_> = buffers
-            .iter_mut()
-            .map(|buffer| &mut buffer[..now])
-            .collect();
-        luminaire.fill(&mut slices);
-        see(&slices.iter().map(|slice| &**slice).collect::<Vec<_>>());
-        left -= now;
-    }
 }

@@ -5,11 +5,12 @@ use std::any::Any;
 use milliglow::density::Modulator;
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Luminaire, Target};
-use milliglow::operating::Table;
+use milliglow::operating::{Row, Table};
 use milliglow::{Level, Share};
 
 use super::colours::{Colour, Colours, colours, core_recipe};
 use super::driven::Stand;
+use super::second_order_lanes::Held;
 use super::tables::{configuration, tables};
 use crate::description::Description;
 
@@ -31,6 +32,8 @@ pub trait Stepped {
     fn shares(&self) -> Vec<Share>;
     /// How each channel works since the last control step.
     fn stands(&self) -> Vec<Stand>;
+    /// Each channel of second order as it holds its density; none for the others.
+    fn held(&self) -> Vec<Option<Held>>;
 }
 
 /// A luminaire and the colours of its description.
@@ -93,6 +96,27 @@ impl<const N: usize> Stepped for Coloured<'_, N> {
             })
             .collect()
     }
+
+    fn held(&self) -> Vec<Option<Held>> {
+        let luminaire = &self.luminaire;
+        let states = luminaire
+            .densities()
+            .into_iter()
+            .zip(luminaire.modulators());
+        let places = luminaire.rows().into_iter().zip(luminaire.lags());
+        let held = |((density, modulator), (row, late_ticks)): ((_, &Modulator), (&Row, _))| {
+            let Modulator::SecondOrder(modulator) = modulator else {
+                return None;
+            };
+            Some(Held {
+                modulator: modulator.clone(),
+                density,
+                decision: row.decision(),
+                late_ticks,
+            })
+        };
+        states.zip(places).map(held).collect()
+    }
 }
 
 fn charge(modulator: &Modulator) -> Option<u32> {
@@ -150,6 +174,10 @@ impl Stepped for Owning {
 
     fn stands(&self) -> Vec<Stand> {
         self.with_dependent(|_, luminaire| luminaire.stands())
+    }
+
+    fn held(&self) -> Vec<Option<Held>> {
+        self.with_dependent(|_, luminaire| luminaire.held())
     }
 }
 

@@ -6,7 +6,7 @@ use super::warm::PERIOD_S;
 use crate::description::{self, Description};
 
 /// A luminaire has at most 16 channels; those that it lacks are dark.
-pub(super) const MOST_CHANNELS: usize = 16;
+pub(crate) const MOST_CHANNELS: usize = 16;
 
 /// The board's temperature as the firmware's sensor tells it.
 #[must_use]

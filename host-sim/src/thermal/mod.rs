@@ -5,6 +5,7 @@ mod judged;
 mod physics;
 mod warm;
 
+pub(crate) use correction::MOST_CHANNELS;
 pub use correction::{board_sensor, correction};
 pub(crate) use correction::{millicelsius, millionths, thousandths};
 pub use judged::{Missing, missing};

@@ -7,7 +7,7 @@ use super::correction::{MOST_CHANNELS, board_sensor};
 use super::physics::Physics;
 use crate::colour::Xy;
 use crate::description::Description;
-use crate::metrics::colour_shift;
+use crate::metrics::chromaticity;
 use crate::run::{core_shares, light as core_light};
 
 /// Seconds from step to step of the core's estimator.
@@ -33,6 +33,8 @@ pub struct WarmState {
 pub struct Warm<'d, 'c> {
     description: &'d Description,
     channels: Vec<(Xy, f64)>,
+    /// The same as they are at the set points in force.
+    given: Vec<(Xy, f64)>,
     shares: Vec<f64>,
     physics: Physics<'d>,
     estimator: Option<Estimator<'c, MOST_CHANNELS>>,
@@ -49,6 +51,7 @@ impl<'d, 'c> Warm<'d, 'c> {
     ) -> Self {
         Self {
             description,
+            given: channels.clone(),
             channels,
             shares: shares.to_vec(),
             physics: Physics::new(description),
@@ -60,6 +63,11 @@ impl<'d, 'c> Warm<'d, 'c> {
     pub fn set_shares(&mut self, shares: &[f64]) {
         self.shares.clear();
         self.shares.extend_from_slice(shares);
+    }
+
+    /// Other chromaticities from now on, those of the set points in force; the recipe asks for a colour by those at full current.
+    pub fn set_given(&mut self, given: Vec<(Xy, f64)>) {
+        self.given = given;
     }
 
     /// A light, a fraction of full, that lasts until nothing warms any further.
@@ -94,9 +102,11 @@ impl<'d, 'c> Warm<'d, 'c> {
             .map(|(flux, drive)| flux * drive)
             .collect();
         let fluxes = self.channels.iter().zip(&gives);
+        let asked = chromaticity(&self.channels, &self.shares);
+        let shift = chromaticity(&self.given, &gives).zip(asked);
         WarmState {
             // In the dark there is no colour that could be wrong.
-            shift: colour_shift(&self.channels, &gives, &self.shares).unwrap_or(0.0),
+            shift: shift.map_or(0.0, |(given, asked)| given.distance(asked)),
             junctions: self.physics.junctions(),
             flux_lm: fluxes.map(|((_, flux), gives)| flux * gives).sum(),
             power_w: self.power(light),

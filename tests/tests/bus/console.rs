@@ -22,7 +22,7 @@ pub(crate) const fn configuration(width: Width) -> Configuration<1> {
         }],
         start: [0],
         control_hz: CONTROL_HZ as u16,
-        creep_ms: 350,
+        creep_ms: 750,
         loss_ms: 1_250,
         on_loss: OnLoss::Hold,
     }
@@ -104,38 +104,37 @@ fn packet(width: Width, position: f64) -> Vec<u8> {
     }
 }
 
-/// What of a fade is judged.
-#[derive(Clone, Copy, Debug)]
-pub(crate) enum Part {
-    /// From two seconds after its start to its end, over the ideal light of the moment.
-    Running,
-    /// From before its start, with the corner there, over the ideal light delayed by the filter's 0.7 s.
-    WithStart,
+/// How much later than asked the light is, in s: a packet, what a creep of 8 bits waits for, and the line's handing over.
+fn delay_s(configuration: &Configuration<1>, line: Line) -> f64 {
+    let interval_s = f64::from(line.interval_us) / 1e6;
+    let creep_s = f64::from(configuration.creep_ms) / 1e3;
+    let ahead = match configuration.rows[0].width {
+        Width::Coarse => (creep_s / interval_s).round().min(31.0),
+        Width::CoarseFine => 0.0,
+    };
+    (1.0 + ahead) * interval_s + f64::from(line.jitter_us) / 1e6
 }
 
-/// PstLM of the light over the ideal light while a fade of `seconds` from slot value 1 to 255 runs. The meter settles on 20 s of the
-/// mean before.
+/// PstLM of the light over the ideal light, both corners included, while a fade of `seconds` between the slot values 1 and 255 runs. The
+/// ideal light is as much later as the receiver states, for what is always late does not flicker. The meter settles on 20 s of
+/// the mean before.
 pub(crate) fn fade_severity(
     configuration: &Configuration<1>,
     line: Line,
     seconds: f64,
-    part: Part,
+    [from, to]: [f64; 2],
 ) -> f64 {
-    let (begin_s, delay_s) = match part {
-        Part::Running => (START_S + 2.0, 0.0),
-        Part::WithStart => (START_S - 1.0, 0.7),
-    };
     let position = |time: f64| {
         let way = ((time - START_S) / seconds).clamp(0.0, 1.0);
-        (1.0 + 254.0 * way) / 255.0
+        (from + (to - from) * way) / 255.0
     };
-    let levels = levels(configuration, line, START_S + seconds, position);
+    let levels = levels(configuration, line, START_S + seconds + 2.5, position);
     let rate = f64::from(CONTROL_HZ);
-    let begin = (begin_s * rate) as usize;
+    let delay_s = delay_s(configuration, line);
     let ratios: Vec<f64> = levels
         .iter()
         .enumerate()
-        .skip(begin)
+        .skip(((START_S - 1.0) * rate) as usize)
         .map(|(step, &level)| {
             let ideal = 1000_f64.powf(position(step as f64 / rate - delay_s) - 1.0);
             CURVE.light(level).as_f64() / ideal

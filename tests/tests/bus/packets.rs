@@ -12,7 +12,7 @@ pub(crate) const LEVEL: Configuration<1> = Configuration {
     }],
     start: [0],
     control_hz: 1_000,
-    creep_ms: 350,
+    creep_ms: 750,
     loss_ms: 1_250,
     on_loss: OnLoss::Hold,
 };
@@ -163,6 +163,93 @@ fn time_stamps_that_go_back() {
         run(&mut slots, 22);
         assert_eq!(slots.values(), [0x2000], "{back_us}");
     }
+}
+
+/// A slot of 8 bits that creeps at 0.2 a packet and then goes by `pace` a packet, on packets 22 ms apart whose time stamps are off by `off_us`.
+fn creep_on(pace: f64, off_us: impl Fn(u32) -> u32) -> Vec<u16> {
+    let mut configuration = LEVEL;
+    configuration.rows[0].width = Width::Coarse;
+    let mut slots = slots(&configuration);
+    let mut position = 50.0;
+    (0..300)
+        .map(|index| {
+            position += match index {
+                0..100 => 0.0,
+                100..200 => 0.2,
+                _ => pace,
+            };
+            let stamp_us = (index * 22_000_u32).wrapping_add(off_us(index));
+            let value = f64::min(position, 255.0) as u8;
+            slots.packet(&[0, value], stamp_us).expect("a good packet");
+            run(&mut slots, 22);
+            slots.values()[0]
+        })
+        .collect()
+}
+
+/// Packets that stay away in a creep: it comes to rest where the last one said, exactly, and no farther off meanwhile than three packets' way.
+#[test]
+fn a_creep_that_is_left_alone_comes_to_rest() {
+    for (width, way) in [(Width::Coarse, 1), (Width::CoarseFine, 100)] {
+        let mut configuration = LEVEL;
+        configuration.rows[0].width = width;
+        let mut slots = slots(&configuration);
+        let mut told = 0x4000;
+        for index in 0..120 {
+            told += if width == Width::Coarse && index % 5 == 0 {
+                257
+            } else if width == Width::CoarseFine {
+                way
+            } else {
+                0
+            };
+            let [coarse, fine] = u16::to_be_bytes(told);
+            slots
+                .packet(&[0, coarse, fine], index * 22_000)
+                .expect("a good packet");
+            run(&mut slots, 22);
+        }
+        let told = match width {
+            Width::Coarse => u16::from_be_bytes([told.to_be_bytes()[0]; 2]),
+            Width::CoarseFine => told,
+        };
+        let mut highest = 0;
+        for _ in 0..1_600 {
+            slots.control_step();
+            highest = highest.max(slots.values()[0]);
+        }
+        assert_eq!(slots.values(), [told]);
+        assert!(highest <= told + 3 * way + 1, "{highest} {told}");
+    }
+}
+
+/// Time stamps that jump in a creep bend nothing: it stays where it is delayed to, to half a step.
+#[test]
+fn a_creep_goes_on_when_the_time_base_jumps() {
+    let steady = creep_on(0.2, |_| 0);
+    for jump_us in [11_000, 300_000, 1 << 30, 1 << 31, u32::MAX - 2_000_000] {
+        let jumped = creep_on(0.2, |index| if index >= 160 { jump_us } else { 0 });
+        for (index, (steady, jumped)) in steady.iter().zip(&jumped).enumerate() {
+            let off = steady.abs_diff(*jumped);
+            assert!(off <= 128, "{jump_us}: {off} at packet {index}");
+        }
+    }
+}
+
+/// A creep is late by 31 packets; when it becomes a run of two steps a packet the delay shrinks by a packet in each, without a jump.
+#[test]
+fn a_run_catches_up() {
+    let levels = creep_on(1.9, |_| 0);
+    let asked = |index: u32| match index {
+        0..200 => 50.0 + 0.2 * f64::from(index - 99),
+        _ => f64::min(70.0 + 1.9 * f64::from(index - 199), 255.0),
+    };
+    let late = |index: u32| asked(index) - f64::from(levels[index as usize]) / 257.0;
+    assert!((late(199) - 31.0 * 0.2).abs() < 1.0, "{}", late(199));
+    // 40 packets on it follows by a packet and what a step rounds.
+    assert!((-0.5..3.5).contains(&late(245)), "{}", late(245));
+    let steps = levels.windows(2).map(|pair| pair[1].abs_diff(pair[0]));
+    assert!(steps.max() <= Some(6 * 257));
 }
 
 /// On a straight line between packets, one packet late, whatever the time between them.

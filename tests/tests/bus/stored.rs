@@ -252,6 +252,36 @@ proptest! {
         let _ = Settings::from_image(&bytes);
     }
 
+    /// Good images with bytes changed, swapped or cut out are refused by all that read images.
+    #[test]
+    fn mutations(changes in prop::collection::vec((any::<u16>(), any::<u8>(), 0u8..3), 1..5), kind in 0usize..3) {
+        let mut settings = [0; SETTINGS_BYTES];
+        Bus::new().gear.settings().to_image(&mut settings).expect("room");
+        let mut lit = [0; Scene::<3>::IMAGE_BYTES];
+        scene(12_345, 30).to_image(&mut lit).expect("room");
+        let good = [image(&example()), settings.to_vec(), lit.to_vec()][kind].clone();
+        let mut bad = good.clone();
+        for (at, value, how) in changes {
+            let at = usize::from(at) % bad.len();
+            match how {
+                0 => bad[at] = value,
+                1 => {
+                    let other = usize::from(value) % bad.len();
+                    bad.swap(at, other);
+                }
+                _ => bad.truncate(at.max(1)),
+            }
+        }
+        let taken = [
+            Small::from_image(&bad).is_ok(),
+            Settings::from_image(&bad).is_ok(),
+            Scene::<3>::from_image(&bad).is_ok(),
+        ];
+        let mut expected = [false; 3];
+        expected[kind] = bad == good;
+        prop_assert_eq!(taken, expected);
+    }
+
     /// What any frames made of a gear comes back after the power does, and the light with it.
     #[test]
     fn settings_round_trip(frames in prop::collection::vec(any::<u8>(), 0..200)) {

@@ -52,11 +52,11 @@ fn creeping_fades() {
             worst(&verdicts, "visibility", "script"),
         )
     };
-    let (smooth, seen) = severity(8, 350);
+    let (smooth, seen) = severity(8, 750);
     assert!(smooth < 0.1 && seen < 1.0, "{smooth} {seen}");
     let (stairs, _) = severity(8, 20);
     assert!(stairs > 0.25 && stairs > 3.0 * smooth, "{stairs} {smooth}");
-    let (fine, seen) = severity(16, 350);
+    let (fine, seen) = severity(16, 750);
     assert!(fine < 0.1 && seen < 1.0, "{fine} {seen}");
 }
 

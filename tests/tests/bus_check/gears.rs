@@ -1,9 +1,9 @@
 //! A control gear whose fades are cut short, whose bus fails, and that hears frames for others.
 
 use super::{WHITE, checked, level_at, worst};
-use milliglow::solve::{Chromaticity, Primary, ThreeChannels};
-use milliglow_sim::description::parse;
-use milliglow_sim::run::{Heard, core_shares, played};
+use milliglow::solve::{Chromaticity, Primary, Solved, ThreeChannels};
+use milliglow_sim::description::{Description, parse};
+use milliglow_sim::run::{Course, Heard, core_shares, played};
 use milliglow_sim::verdict::Outcome;
 
 const GEAR: &str = "kind = \"iec62386\"\nshort_address = 5\npower_on_level = 0\nsystem_failure_level = 100\nfade_time = 4";
@@ -66,9 +66,8 @@ fn light_over_the_fade_asked_for() {
     assert!(worst(&verdicts, "visibility", "script") < 0.2);
 }
 
-/// A chromaticity becomes the shares that the firmware's solver gives; six levels are the channels' shares as they stand.
-#[test]
-fn colours_without_prepared_recipes() {
+/// Three invented channels on a bus.
+fn rgb(bus: &str) -> Description {
     let channels = "[[channels]]\nname = \"red\"\nflux_lm = 180.0\nx = 0.695\ny = 0.3045\n\
                     [[channels]]\nname = \"green\"\nflux_lm = 320.0\nx = 0.195\ny = 0.705\n\
                     [[channels]]\nname = \"blue\"\nflux_lm = 60.0\nx = 0.14\ny = 0.055\n";
@@ -77,24 +76,12 @@ fn colours_without_prepared_recipes() {
         WHITE.find("[recipes]").unwrap(),
     );
     let recipes = WHITE[end..].replace("white = 1.0", "red = 1.0, green = 1.0, blue = 1.0");
-    let d65 = [
-        0xA305, 0xC350, 0xC108, 0x0BE0, 0xA355, 0xC354, 0xC108, 0x0BE1, 0x0AFE,
-    ];
-    let levels = [0xA3FE, 0xC37F, 0xC500, 0xC108, 0x0BEB, 0x0AFE];
-    let told = d65.iter().chain(&levels).enumerate();
-    let frames: Vec<_> = told
-        .map(|(k, frame)| format!("\"{}, {frame:04X}\"", 0.1 + 0.03 * k as f64))
-        .collect();
-    let text = format!(
-        "{}{channels}{recipes}[bus]\nkind = \"iec62386\"\nshort_address = 5\nframes = [{}]\n",
-        &WHITE[..begin],
-        frames.join(", ")
-    );
-    let description = parse(&text, "rgb.toml").unwrap_or_else(|problem| panic!("{problem}"));
-    let made = played(&description).expect("a bus").description.recipes;
-    let [_, solved, plain] = &made[..] else {
-        panic!("{made:?}")
-    };
+    let text = format!("{}{channels}{recipes}[bus]\n{bus}", &WHITE[..begin]);
+    parse(&text, "rgb.toml").unwrap_or_else(|problem| panic!("{problem}"))
+}
+
+/// What the firmware's solver makes of a chromaticity for these channels.
+fn solved(x: u16, y: u16) -> Solved<3> {
     let primary = |x, y, flux| Primary {
         light: Chromaticity { x, y },
         flux,
@@ -104,13 +91,54 @@ fn colours_without_prepared_recipes() {
         primary(0.195, 0.705, 320.0),
         primary(0.14, 0.055, 60.0),
     ]);
-    let (x, y) = (
-        f32::from(0x5005_u16) / 65_536.0,
-        f32::from(0x5455_u16) / 65_536.0,
+    let [x, y] = [x, y].map(|value| f32::from(value) / 65_536.0);
+    solver.unwrap().solve(Chromaticity { x, y })
+}
+
+/// A chromaticity in slots, of 16 bits and of 8, is solved like one in frames.
+#[test]
+fn chromaticity_in_slots() {
+    for (bits, packet, [x, y]) in [
+        (16, "00FF5005FF5455", [0x5005, 0x5455]),
+        (8, "00FF50FFFF54FF", [0x5050, 0x5454]),
+    ] {
+        let description = rgb(&format!(
+            "kind = \"dmx512\"\nslots = [{{ slot = 1, role = \"level\" }}, {{ slot = 5, bits = {bits}, role = \"y\" }}, \
+             {{ slot = 2, bits = {bits}, role = \"x\" }}]\nframes = [\"0.1, {packet}\"]\n"
+        ));
+        let Course::Track(track) = played(&description).expect("a bus").course else {
+            panic!("a place for every control step")
+        };
+        let (_, shares) = track.shares.last().expect("shares");
+        let expected = solved(x, y);
+        assert!(expected.reached);
+        assert_eq!(shares, expected.recipe.shares());
+    }
+}
+
+/// A chromaticity becomes the shares that the firmware's solver gives; six levels are the channels' shares as they stand.
+#[test]
+fn colours_without_prepared_recipes() {
+    let d65 = [
+        0xA305, 0xC350, 0xC108, 0x0BE0, 0xA355, 0xC354, 0xC108, 0x0BE1, 0x0AFE,
+    ];
+    let levels = [0xA3FE, 0xC37F, 0xC500, 0xC108, 0x0BEB, 0x0AFE];
+    let told = d65.iter().chain(&levels).enumerate();
+    let frames: Vec<_> = told
+        .map(|(k, frame)| format!("\"{}, {frame:04X}\"", 0.1 + 0.03 * k as f64))
+        .collect();
+    let bus = format!(
+        "kind = \"iec62386\"\nshort_address = 5\nframes = [{}]\n",
+        frames.join(", ")
     );
-    let expected = solver.unwrap().solve(Chromaticity { x, y });
+    let description = rgb(&bus);
+    let made = played(&description).expect("a bus").description.recipes;
+    let [_, white, plain] = &made[..] else {
+        panic!("{made:?}")
+    };
+    let expected = solved(0x5005, 0x5455);
     assert!(expected.reached);
-    assert_eq!(core_shares(&solved.shares), expected.recipe.shares());
+    assert_eq!(core_shares(&white.shares), expected.recipe.shares());
     let near = |share: f64, wanted: f64| (share - wanted).abs() < 1e-8;
     let [red, green, blue] = plain.shares[..] else {
         panic!()

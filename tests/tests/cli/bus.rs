@@ -124,7 +124,7 @@ fn bad_tables_give_one_error_with_file_and_line() {
     let gear = |line: &str| format!("{GEAR}{line}\n");
     let slots =
         |table: &str| format!("kind = \"dmx512\"\nlog = \"white.log\"\nslots = [{table}]\n");
-    let tables: [(String, &[&str]); 12] = [
+    let tables: [(String, &[&str]); 14] = [
         (
             gear("scenes = [{ number = 16, level = 1 }]"),
             &["white.toml:18:22", "0 to 15"],
@@ -161,6 +161,14 @@ fn bad_tables_give_one_error_with_file_and_line() {
             slots("{ slot = 1, role = \"level\" }, { slot = 2, role = \"whyte\" }"),
             &["white.toml:18:", "no such role", "white"],
         ),
+        (
+            slots("{ slot = 1, role = \"level\" }, { slot = 2, role = \"x\" }"),
+            &["white.toml:18:", "two or three channels"],
+        ),
+        (
+            slots("{ slot = 1, bits = 9, role = \"level\" }"),
+            &["white.toml:18:", "bus.slots", "8, or 16"],
+        ),
     ];
     for (bus, said) in tables {
         refused(&bus, "0.1, FEFE\n", said);
@@ -174,7 +182,7 @@ fn bad_tables_give_one_error_with_file_and_line() {
 }
 
 #[test]
-fn faults_need_a_gear() {
+fn faults_need_a_bus() {
     let ended = Folder::new().run(&["check", "--faults"]);
     assert_eq!((ended.code, ended.out.as_str()), (2, ""));
     assert!(ended.err.contains("--faults needs"), "{}", ended.err);

@@ -219,7 +219,7 @@ fn channels_sampled_together_are_those_sampled_tick_by_tick() {
         let level = level(&made, LevelChoice::Light(light));
         let mut luminaire = steady(&made, 0, level);
         let stands = luminaire.stands();
-        stream(&mut *luminaire, 2, 1 << 10, |words| {
+        stream(&mut luminaire, 2, 1 << 10, |words| {
             together.push(words, &stands, |[sample]| found.push(sample));
             for tick in 0..32 * words[0].len() {
                 let channels = supplied.iter_mut().zip(words).enumerate();

@@ -54,8 +54,11 @@ proptest! {
         prop_assert!(worst <= bound, "{worst} of {bound}");
     }
 
+    /// Over the whole range of densities, also where it goes on as first order: down to 1e-9 from either end.
     #[test]
-    fn second_order(edge in edges(), density in 0.001..0.999) {
+    fn second_order(edge in edges(), decades in -9.0..-0.3, from_full: bool) {
+        let small = 10_f64.powf(decades);
+        let density = if from_full { 1.0 - small } else { small };
         let density = Density::from_bits((density * 4_294_967_296.0) as u32);
         let worst = farthest(Modulation::SecondOrder, edge, 1, &[(density, 2_000)]);
         let bound = 1.5 + 2.0 * f64::from(edge.to_bits().abs()) / 2_147_483_648.0;

@@ -28,7 +28,7 @@ pub struct Configuration<const N: usize> {
     pub start: [u16; N],
     /// Control steps a second, 100 to 10 000.
     pub control_hz: u16,
-    /// Time constant of each of the two low-passes of a creeping slot of 8 bits, 20 to 2 000 ms.
+    /// By how much a creeping slot of 8 bits is delayed, 20 to 2 000 ms, but at most 31 packets: the filter looks as far ahead.
     pub creep_ms: u16,
     /// Time without a packet after which data are lost, in ms: 1 000 or more, for packets may be a second apart (ANSI E1.11).
     pub loss_ms: u16,
@@ -71,11 +71,6 @@ impl<const N: usize> Configuration<N> {
             k += 1;
         }
         Ok(())
-    }
-
-    /// The weight of a control step in a low-pass, in units of 2^-16.
-    pub(super) const fn widest(&self) -> u16 {
-        (65_536_000 / (self.creep_ms as u32 * self.control_hz as u32)) as u16
     }
 
     /// Control steps, rounded up.

@@ -7,6 +7,7 @@
 mod configuration;
 mod creep;
 mod layout;
+mod lines;
 mod output;
 mod packet;
 mod slots;

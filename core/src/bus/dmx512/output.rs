@@ -1,6 +1,6 @@
 //! What the values of a receiver mean.
 
-use super::{Role, Slots, Width};
+use super::{Role, Slots};
 use crate::bus::Colour;
 use crate::{Level, Recipe, Share};
 
@@ -52,19 +52,5 @@ impl<const N: usize> Slots<N> {
     fn of(&self, role: Role) -> Option<u16> {
         let mut rows = self.configuration.rows.iter().zip(self.values());
         rows.find_map(|(row, value)| (row.role == role).then_some(value))
-    }
-
-    pub(super) fn places(&self) -> [u32; N] {
-        let mut places = self.ramp.values();
-        for ((place, row), creep) in places
-            .iter_mut()
-            .zip(&self.configuration.rows)
-            .zip(&self.creeps)
-        {
-            if row.width == Width::Coarse {
-                *place = creep.out();
-            }
-        }
-        places
     }
 }

@@ -42,6 +42,8 @@ pub(super) struct Interval {
     mean_us: u32,
     /// How many times in a row were so long that packets seem to be lost.
     long: u8,
+    /// When the last packet would have come without jitter.
+    beat_us: u32,
 }
 
 /// So many long times in a row are no loss, but a console that has become slower.
@@ -52,6 +54,7 @@ impl Interval {
         last_us: 0,
         mean_us: 0,
         long: 0,
+        beat_us: 0,
     };
 
     pub(super) const fn us(&self) -> u32 {
@@ -60,12 +63,14 @@ impl Interval {
 
     /// How many intervals ago the last packet came, to the nearest, for a packet at `at_us`: 1 unless some were lost.
     pub(super) const fn elapsed(&self, at_us: u32) -> u32 {
+        self.in_time(at_us.wrapping_sub(self.last_us))
+    }
+
+    /// How many intervals are in a time, to the nearest.
+    pub(super) const fn in_time(&self, us: u32) -> u32 {
         match self.mean_us {
             0 => 1,
-            mean => {
-                let time = at_us.wrapping_sub(self.last_us);
-                time.saturating_add(mean / 2) / mean
-            }
+            mean => us.saturating_add(mean / 2) / mean,
         }
     }
 
@@ -73,8 +78,25 @@ impl Interval {
         at_us.wrapping_sub(self.last_us) < SHORTEST_US
     }
 
-    /// A packet came, the first one after `silence` or the next one.
-    pub(super) const fn take(&mut self, at_us: u32, silence: bool) {
+    /// The time from the last packet to when the next one should come.
+    pub(super) const fn to_next_us(&self) -> u32 {
+        (self.beat_us.wrapping_add(self.mean_us)).wrapping_sub(self.last_us)
+    }
+
+    /// A packet came, the first one after `silence` or `elapsed` intervals after the last one.
+    pub(super) const fn take(&mut self, at_us: u32, elapsed: u32, silence: bool) {
+        self.measure(at_us, silence);
+        let due_us = self.beat_us.wrapping_add(elapsed.wrapping_mul(self.mean_us));
+        let late = at_us.wrapping_sub(due_us).cast_signed();
+        self.beat_us = if silence || late.unsigned_abs() >= self.mean_us / 2 {
+            at_us
+        } else {
+            // An eighth, rounded down.
+            due_us.wrapping_add((late >> 3).cast_unsigned())
+        };
+    }
+
+    const fn measure(&mut self, at_us: u32, silence: bool) {
         let time = at_us.wrapping_sub(self.last_us);
         self.last_us = at_us;
         if silence || time > LONGEST_US {

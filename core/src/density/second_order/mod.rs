@@ -33,6 +33,24 @@ pub struct SecondOrder {
     owed: i32,
 }
 
+/// What a modulator carries from one decision to the next while it shapes, for other code that goes on from there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shaping {
+    /// Pulses owed in units of 2^-32.
+    pub charge: i64,
+    /// The sum of the charge in units of 2^-16.
+    pub sum: i32,
+    /// Whether the last decision was a one.
+    pub lit: bool,
+}
+
+impl Shaping {
+    /// From a sum and a charge nearer to 0 than these, in units of 2^-16, nothing strays within 32 decisions.
+    pub const NEAR: u32 = NEAR;
+    /// Of the charge.
+    pub const CALM: u32 = CALM;
+}
+
 const PULSE: i32 = 1 << 16;
 const LOWEST: u32 = 1 << 20;
 const HIGHEST: u32 = u32::MAX - (LOWEST - 1);
@@ -65,6 +83,25 @@ impl SecondOrder {
         }
     }
 
+    /// What it carries, if its next decisions at a density are shaped: none beyond the input range, while whole decisions
+    /// are owed, and near where it would go on as first order.
+    #[must_use]
+    pub const fn shaping(&self, density: Density) -> Option<Shaping> {
+        if !self.shapes(density) {
+            return None;
+        }
+        Some(Shaping {
+            charge: self.charge(),
+            sum: self.sum,
+            lit: self.lit,
+        })
+    }
+
+    /// Whether the next 32 decisions are shaped.
+    const fn shapes(&self, density: Density) -> bool {
+        self.owed == 0 && in_range(density) && self.is_calm()
+    }
+
     fn decide(&mut self, density: Density, edge: Edge) -> bool {
         let input = self.input(density);
         let one = if self.owed == 0 {
@@ -81,7 +118,7 @@ impl SecondOrder {
 
     /// The next few decisions, the earliest the highest of the lowest bits.
     fn next_few(&mut self, density: Density, edge: Edge, count: u32) -> u32 {
-        if self.owed != 0 || !in_range(density) || !self.is_calm() {
+        if !self.shapes(density) {
             return (0..count).fold(0, |few, _| {
                 (few << 1) | u32::from(self.decide(density, edge))
             });

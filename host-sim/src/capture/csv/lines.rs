@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 use crate::capture::Refusal;
 
 /// Longest line in bytes.
-const LONGEST: usize = 4096;
+pub(super) const LONGEST: usize = 4096;
 /// All that is held of a file, in bytes.
-pub(super) const BUFFER: usize = 1 << 18;
+const BUFFER: usize = 1 << 18;
 
 /// Lines, one at a time; comments and blank ones are left out. *Memory*: one buffer, whatever the length.
 pub(super) struct Lines {
@@ -25,15 +25,15 @@ pub(super) struct Lines {
 impl Lines {
     pub(super) fn open(file: &Path) -> Result<Self, Refusal> {
         let opened = File::open(file).map_err(|error| Refusal::io(file, &error))?;
-        Ok(Self::of(file, Box::new(opened)))
+        Ok(Self::after(file, 0, Box::new(opened)))
     }
 
-    /// Lines of anything, under the name of a file.
-    pub(super) fn of(file: &Path, reader: Box<dyn Read>) -> Self {
+    /// Lines of anything, under the name of a file, after so many others.
+    pub(super) fn after(file: &Path, number: u64, reader: Box<dyn Read>) -> Self {
         Self {
             file: file.to_owned(),
             reader,
-            number: 0,
+            number,
             buffer: vec![0; BUFFER].into(),
             begin: 0,
             end: 0,
@@ -98,6 +98,11 @@ impl Lines {
         }
     }
 
+    /// Of the line that was given last, from 1.
+    pub(super) fn number(&self) -> u64 {
+        self.number
+    }
+
     pub(super) fn refuse(&self, what: impl Into<String>) -> Refusal {
         Refusal::at(&self.file, self.number, what)
     }
@@ -123,7 +128,7 @@ mod tests {
     use super::*;
 
     fn all(text: &'static [u8]) -> Result<Vec<(u64, String)>, Refusal> {
-        let mut lines = Lines::of(Path::new("x.csv"), Box::new(text));
+        let mut lines = Lines::after(Path::new("x.csv"), 0, Box::new(text));
         let mut all = Vec::new();
         while let Some(line) = lines.next()? {
             let line = String::from_utf8(line.to_vec()).unwrap();

@@ -1,7 +1,9 @@
 //! CSV: a column of times and one of values, or values alone; comma, semicolon or tab; `#` begins a comment.
 
+mod decimal;
 mod layout;
 mod lines;
+mod parsing;
 mod resampled;
 mod rows;
 mod timing;

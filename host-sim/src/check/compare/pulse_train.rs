@@ -20,7 +20,7 @@ pub(super) fn survey(description: &Description, recipe: usize, level: Level) -> 
         .collect();
     let mut runs = vec![Run::default(); currents.len()];
     let mut most = 0.0_f64;
-    stream(&mut *luminaire, currents.len(), WORDS, |slices| {
+    stream(&mut luminaire, currents.len(), WORDS, |slices| {
         for (run, slice) in runs.iter_mut().zip(slices) {
             slice.iter().for_each(|&word| run.see(word));
         }

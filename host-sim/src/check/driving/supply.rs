@@ -32,7 +32,7 @@ pub(super) fn currents(
     let drawing = Drawing::new(description, &stands);
     let words = (WINDOW_S * f64::from(description.tick_hz) / 32.0).ceil() as usize;
     let mut streams = vec![Vec::with_capacity(words); stands.len()];
-    stream(&mut *luminaire, stands.len(), words, |slices| {
+    stream(&mut luminaire, stands.len(), words, |slices| {
         let streams = streams.iter_mut().zip(slices);
         streams.for_each(|(stream, slice)| stream.extend_from_slice(slice));
     });

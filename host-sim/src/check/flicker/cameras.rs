@@ -48,7 +48,7 @@ fn bands_at(
         return None;
     }
     let camera = timing(&description.cameras[index]);
-    let seen = Seen::new(description, recipe, level, &camera);
+    let seen = Seen::new(description, recipe, level, &camera, FRAMES);
     let worst = seen.worst(&camera)?;
     let shown = Camera {
         exposure_s: worst.exposure_s,
@@ -89,7 +89,7 @@ pub(in crate::check) fn contrast_at(
     level: Level,
 ) -> Option<f64> {
     let camera = timing(&description.cameras[camera]);
-    let worst = Seen::new(description, recipe, level, &camera).worst(&camera);
+    let worst = Seen::new(description, recipe, level, &camera, 0).worst(&camera);
     worst.map(|worst| worst.contrast)
 }
 
@@ -116,7 +116,14 @@ struct Seen<'a> {
 }
 
 impl Seen<'_> {
-    fn new(description: &Description, recipe: usize, level: Level, camera: &Camera) -> Self {
+    /// For a frame's rows, and so many frames more.
+    fn new(
+        description: &Description,
+        recipe: usize,
+        level: Level,
+        camera: &Camera,
+        frames: u32,
+    ) -> Self {
         let light = Light::new(description, recipe, level);
         let frame_s = f64::from(camera.rows) * camera.line_s + 3.0 * camera.exposure_s;
         Self {
@@ -125,7 +132,7 @@ impl Seen<'_> {
             closed_form: light
                 .channels()
                 .filter(|_| light.decay_s() * SHORT <= camera.exposure_s),
-            channels: light.summed(f64::from(FRAMES) / camera.frame_hz + frame_s),
+            channels: light.summed(f64::from(frames) / camera.frame_hz + frame_s),
         }
     }
 

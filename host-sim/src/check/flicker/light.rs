@@ -148,7 +148,7 @@ impl<'a> Light<'a> {
         let mut values = Vec::new();
         let mut luminaire = steady(self.description, self.recipe, self.level);
         let words = (f64::from(self.description.tick_hz) * seconds / 32.0) as usize;
-        stream(&mut *luminaire, self.stands.len(), words, |words| {
+        stream(&mut luminaire, self.stands.len(), words, |words| {
             sampler.push(words, &self.stands, |sums| values.push(sums));
         });
         values
@@ -166,7 +166,7 @@ impl<'a> Light<'a> {
         let mut luminaire = steady(self.description, self.recipe, self.level);
         let mut channels = self.lit();
         let mut begin = 0;
-        stream(&mut *luminaire, channels.len(), words, |slices| {
+        stream(&mut luminaire, channels.len(), words, |slices| {
             let ticks = &mut fluxes[begin..begin + 32 * slices[0].len()];
             for (lit, slice) in channels.iter_mut().zip(slices) {
                 let flux = lit.flux;

@@ -74,7 +74,7 @@ impl Light<'_> {
         let mut luminaire = steady(self.description, self.recipe, self.level);
         let mut channels = self.lit();
         let mut sums = vec![Vec::with_capacity(32 * words + 1); channels.len()];
-        stream(&mut *luminaire, sums.len(), words, |slices| {
+        stream(&mut luminaire, sums.len(), words, |slices| {
             for ((lit, sums), slice) in channels.iter_mut().zip(&mut sums).zip(slices) {
                 let mut ticks = vec![0.0; 32 * slice.len()];
                 lit.each_tick(slice, &mut ticks, |tick, light| *tick = light);

@@ -125,7 +125,7 @@ impl Streams {
     fn sample(mut self, seconds: f64, mut see: impl FnMut(&mut [f64])) {
         let words = (self.tick_hz * seconds / 32.0) as usize;
         let mut block = Vec::new();
-        stream(&mut *self.luminaire, self.stands.len(), words, |words| {
+        stream(&mut self.luminaire, self.stands.len(), words, |words| {
             let sampler = &mut self.sampler;
             sampler.push(words, &self.stands, |[flux]| block.push(flux));
             see(&mut block);

@@ -9,7 +9,7 @@ use crate::description::Channel;
 use toml::de::DeValue;
 
 const SLOTS: &str = "slots";
-const CREEP_MS: Key<Whole<u16>, u16> = key("creep_ms", whole(20, 2_000, "ms"), 350);
+const CREEP_MS: Key<Whole<u16>, u16> = key("creep_ms", whole(20, 2_000, "ms"), 750);
 const LOSS_MS: Key<Whole<u16>, u16> = key("loss_ms", whole(1_000, 60_000, "ms"), 1_250);
 const LOSS_FADE_S: Key<Number> = key("loss_fade_s", from_to(0.0, 6_000.0, "s"), ());
 pub(super) const KEYS: [&str; 4] = [SLOTS, CREEP_MS.name, LOSS_MS.name, LOSS_FADE_S.name];
@@ -22,11 +22,13 @@ const LOSS: Key<Number, f64> = key("loss_percent", from_to(0.0, 100.0, "%"), 0.0
 
 const LEVEL: &str = "level";
 const MIREK: &str = "mirek";
+const X: &str = "x";
+const Y: &str = "y";
 
 const ANY_ROLE: Text = Text {
     longest: usize::MAX,
     fits: |_| true,
-    allowed: "\"level\", \"mirek\", or the name of a channel",
+    allowed: "\"level\", \"mirek\", \"x\", \"y\", or the name of a channel",
 };
 
 /// 8 or 16 bits; whether it is 16.
@@ -53,7 +55,7 @@ impl Kind for Bits {
 pub struct Receiver {
     /// What is where, 1 to 16.
     pub slots: Vec<Slot>,
-    /// Time constant of each of the two low-passes of a creeping slot of 8 bits, 20 to 2 000 ms. Default 350.
+    /// By how much a creeping slot of 8 bits is delayed, 20 to 2 000 ms, at most 31 packets. Default 750.
     pub creep_ms: u16,
     /// Time without a packet after which data are lost, 1 000 to 60 000 ms. Default 1 250.
     pub loss_ms: u16,
@@ -85,6 +87,10 @@ pub enum SlotRole {
     Channel(usize),
     /// Colour temperature, from the palette's coolest at 0 to its warmest at full.
     Mirek,
+    /// Chromaticity x of CIE 1931, full for 1.
+    X,
+    /// Chromaticity y, likewise.
+    Y,
 }
 
 pub(super) fn read(
@@ -105,6 +111,13 @@ pub(super) fn read(
                 .allowed("each role once"));
         }
         slots.push(slot);
+    }
+    let has = |role: SlotRole| slots.iter().any(|slot| slot.role == role);
+    if has(SlotRole::X) != has(SlotRole::Y) {
+        return Err(Problem::new("half a chromaticity")
+            .about(table.path_of(SLOTS))
+            .at(table.value_span(SLOTS))
+            .allowed("a slot of role \"x\" and one of role \"y\", or neither"));
     }
     Ok(Receiver {
         slots,
@@ -150,11 +163,17 @@ fn role(
             Err(refused(Problem::new(title)).allowed("\"mirek\" with `colours` in [bus]"))
         }
         MIREK => Ok(SlotRole::Mirek),
+        X | Y if !(2..=3).contains(&channels.len()) => {
+            let title = "a chromaticity is solved for two or three channels";
+            Err(refused(Problem::new(title)).allowed("\"x\" and \"y\" with two or three channels"))
+        }
+        X => Ok(SlotRole::X),
+        Y => Ok(SlotRole::Y),
         _ => {
             let found = channels.iter().position(|channel| channel.name == name);
             found.map(SlotRole::Channel).ok_or_else(|| {
                 let names = channels.iter().map(|channel| channel.name.as_str());
-                let names: Vec<&str> = [LEVEL, MIREK].into_iter().chain(names).collect();
+                let names: Vec<&str> = [LEVEL, MIREK, X, Y].into_iter().chain(names).collect();
                 let title = format!("no such role: `{}`", shown(&name, SHOWN));
                 refused(Problem::new(title)).one_of(&name, &names)
             })

@@ -3,7 +3,7 @@
 use milliglow::Level;
 
 use super::super::no_effect::Pulsing;
-use super::{Look, RECORDED};
+use super::{Look, RECORDED, recorded_up_to};
 use crate::check::glimpse::{bands_at, row_at};
 use crate::description::LevelChoice;
 use crate::run::{Driven, From, Stand, Standing, level};
@@ -126,13 +126,19 @@ impl Look<'_> {
         }
     }
 
+    /// Of streams without closed lines a record is taken for each, so that only lights are looked at where lines are
+    /// recorded, and in a first look no more once a limit is broken.
     pub(super) fn cameras(&mut self) {
-        if !self.lines_closed {
-            return;
-        }
+        let brightest = match self.lines_closed {
+            true => 1.0,
+            false => recorded_up_to(self.description),
+        };
         for (camera, described) in self.description.cameras.iter().enumerate() {
             for recipe in self.recipes() {
-                for &light in &described.lights {
+                for &light in described.lights.iter().filter(|light| **light <= brightest) {
+                    if self.is_quick && !self.scores.keep_all() {
+                        return;
+                    }
                     let over = bands_at(self.description, camera, recipe, light);
                     self.scores.see("camera_bands", over.unwrap_or(0.0));
                 }

@@ -2,7 +2,7 @@
 //!
 //! Whatever is found to break a limit here breaks it in a check as well, for a check looks at these lights and more. Where
 //! streams have no closed form, pulses are counted at the lowest light and bounded by the density elsewhere, lines are recorded
-//! at two lights, and cameras are left to the full metrics.
+//! at two lights, and cameras look at no brighter ones.
 
 mod edges;
 mod lines;
@@ -33,15 +33,27 @@ pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Sco
     }
     let mut look = Look::new(description);
     look.is_quick = patience == Patience::FirstBreak;
-    let steps: [fn(&mut Look<'d>); 7] = [
-        Look::pulses_of_the_lowest,
-        Look::no_effect,
-        Look::counted_pulses,
-        Look::lowest_lines,
-        Look::pulses,
-        Look::other_lines,
-        Look::cameras,
-    ];
+    // A record for a camera is shorter than one for lines.
+    let steps: [fn(&mut Look<'d>); 7] = match look.lines_closed {
+        true => [
+            Look::pulses_of_the_lowest,
+            Look::no_effect,
+            Look::counted_pulses,
+            Look::lowest_lines,
+            Look::pulses,
+            Look::other_lines,
+            Look::cameras,
+        ],
+        false => [
+            Look::pulses_of_the_lowest,
+            Look::pulses,
+            Look::cameras,
+            Look::counted_pulses,
+            Look::lowest_lines,
+            Look::other_lines,
+            Look::no_effect,
+        ],
+    };
     for step in steps {
         step(&mut look);
         if look.is_quick && !look.scores.keep_all() {
@@ -76,7 +88,7 @@ pub(super) fn has_closed_lines(description: &Description) -> bool {
             .all(|channel| channel.edges_add_up)
 }
 
-/// The brightest light at which lines are recorded.
+/// The brightest light at which lines are recorded and cameras look.
 pub(super) fn recorded_up_to(description: &Description) -> f64 {
     2.0 * RECORDED.max(description.requirements.lowest_light)
 }

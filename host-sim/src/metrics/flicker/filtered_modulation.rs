@@ -4,8 +4,13 @@
 //! cut-off, transform back, `100 (max - min) / (max + min)`. The text does not say what becomes of a bin exactly at
 //! the cut-off; it is kept here. Filtered light may go below 0, so the figure may pass 100.
 
-use super::{Samples, fourier, modulation::percent};
-use realfft::num_complex::Complex64;
+use std::cell::RefCell;
+
+use super::{
+    Samples,
+    fourier::{Forward, Inverse},
+    modulation::percent,
+};
 
 /// Band and resolution.
 pub const BAND: &str = "0 Hz to the cut-off, bins of one over the record's length";
@@ -25,53 +30,71 @@ pub const MIN_SECONDS: f64 = 1.0;
 /// ([`super::period::whole_periods`]) where the procedure's letter does not matter.
 #[must_use]
 pub fn filtered_modulation(samples: Samples, cut_off_hz: f64) -> Option<f64> {
-    Some(Bins::of(samples)?.below(cut_off_hz))
+    Bins::of(samples, |bins| bins.below(cut_off_hz))
 }
 
 /// The same at each of [`CUT_OFFS_HZ`], for one transform forward.
 #[must_use]
 pub fn filtered_modulations(samples: Samples) -> [Option<f64>; CUT_OFFS_HZ.len()] {
-    let bins = Bins::of(samples);
-    CUT_OFFS_HZ.map(|cut_off| bins.as_ref().map(|bins| bins.below(cut_off)))
+    let filtered = Bins::of(samples, |bins| {
+        CUT_OFFS_HZ.map(|cut_off| bins.below(cut_off))
+    });
+    filtered.map_or([None; CUT_OFFS_HZ.len()], |filtered| filtered.map(Some))
 }
 
 /// Percent flicker of what is kept of a record.
 pub(super) fn brick_wall(samples: Samples, kept: impl Fn(f64) -> bool) -> Option<f64> {
-    Some(Bins::of(samples)?.kept(kept))
+    Bins::of(samples, |bins| bins.kept(kept))
 }
 
-/// The transform of a lit record.
+/// The transform of a lit record, and room for the way back.
+#[derive(Default)]
 struct Bins {
-    bins: Vec<Complex64>,
+    forward: Forward,
+    inverse: Inverse,
     length: usize,
     bin_hz: f64,
 }
 
 impl Bins {
-    fn of(samples: Samples) -> Option<Self> {
+    /// Looks at a record; `None` if it is dark. Each thread keeps its room, since the next record is often as long.
+    fn of<T>(samples: Samples, see: impl FnOnce(&mut Self) -> T) -> Option<T> {
+        thread_local! {
+            static BINS: RefCell<Bins> = RefCell::default();
+        }
         samples.mean()?;
-        let length = samples.values.len();
-        Some(Self {
-            bins: fourier::forward(samples.values.to_vec()),
-            length,
-            bin_hz: samples.rate_hz / length as f64,
+        BINS.with_borrow_mut(|bins| {
+            bins.take(samples);
+            Some(see(bins))
         })
     }
 
+    fn take(&mut self, samples: Samples) {
+        self.length = samples.values.len();
+        self.bin_hz = samples.rate_hz / self.length as f64;
+        self.forward.values.clear();
+        self.forward.values.extend_from_slice(samples.values);
+        self.forward.transform();
+    }
+
     /// A bin at the cut-off may be computed a rounding above it.
-    fn below(&self, cut_off_hz: f64) -> f64 {
+    fn below(&mut self, cut_off_hz: f64) -> f64 {
         self.kept(|frequency| frequency <= cut_off_hz * (1.0 + 1e-9))
     }
 
-    fn kept(&self, kept: impl Fn(f64) -> bool) -> f64 {
+    fn kept(&mut self, kept: impl Fn(f64) -> bool) -> f64 {
+        let bin_hz = self.bin_hz;
         let pass = |(index, &bin)| {
-            if kept(index as f64 * self.bin_hz) {
+            if kept(index as f64 * bin_hz) {
                 bin
             } else {
                 0.0.into()
             }
         };
-        let bins = self.bins.iter().enumerate().map(pass).collect();
-        percent(&fourier::inverse(bins, self.length))
+        self.inverse.bins.clear();
+        let bins = self.forward.bins.iter().enumerate();
+        self.inverse.bins.extend(bins.map(pass));
+        self.inverse.transform(self.length);
+        percent(&self.inverse.values)
     }
 }

@@ -4,6 +4,8 @@
 //! compared with a limit is compared as such lines. Without that the lines of noise-like light depend on how long one
 //! looked, for their energy spreads over ever more of them.
 
+use std::cell::RefCell;
+
 use super::{Line, Samples, windowed::Windowed};
 
 /// Band and resolution.
@@ -81,7 +83,11 @@ fn gather(lines: &[Line], index: usize, taken: &mut [bool]) -> Option<Line> {
 /// grow with the record: cut long ones into segments of a few seconds, and give them to one [`Spectra`].
 #[must_use]
 pub fn lines(samples: Samples) -> Option<Vec<Line>> {
-    Spectra::default().lines(samples)
+    thread_local! {
+        /// Kept, since the next record is often as long.
+        static SPECTRA: RefCell<Spectra> = RefCell::default();
+    }
+    SPECTRA.with_borrow_mut(|spectra| spectra.lines(samples))
 }
 
 /// Tells the lines of one record after the other; what the first one needed (about 45 numbers a sample) is kept for the next.

@@ -136,11 +136,15 @@ fn powers(checked: &Checked) -> Markup {
     let cell = |power: f64| {
         html! { td.number { (significant(power, 3)) @if over(power) { " (above the cap)" } } }
     };
-    let ends = checked
-        .observed
-        .fade_powers
-        .iter()
-        .zip(&checked.description.script);
+    let recipe = |recipe: usize| checked.description.recipes[recipe].name.as_str();
+    let goals = match checked.description.bus {
+        Some(_) => vec!["the log's end"],
+        None => {
+            let fades = checked.description.script.iter();
+            fades.map(|fade| recipe(fade.recipe)).collect()
+        }
+    };
+    let ends = checked.observed.fade_powers.iter().zip(goals);
     let caption = "Electrical power of all channels, at each place of the script the highest nearby. With the correction a warm luminaire \
                    takes more, to give the flux that it has lost.";
     let figure = Figure::new(plots::power(checked), "Power through the script", caption);
@@ -160,10 +164,10 @@ fn powers(checked: &Checked) -> Markup {
                     @for head in ["without correction, W", "with, W"] { th.number scope="col" { (head) } }
                 } }
                 tbody {
-                    @for (i, (power, fade)) in ends.enumerate() {
+                    @for (i, (power, goal)) in ends.enumerate() {
                         tr {
                             th scope="row" { (i + 1) }
-                            td { (checked.description.recipes[fade.recipe].name) }
+                            td { (goal) }
                             @for power in power.peak_w { (cell(power)) }
                         }
                     }

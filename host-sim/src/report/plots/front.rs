@@ -1,10 +1,10 @@
-//! Designs of a search: edges a second against the worst figure over its limit, the front numbered.
+//! Designs of a search: edges a second against the worst figure over its limit, the front numbered where there is room.
 
 use super::axis::{Axis, Scale};
 use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, GREY, Stroke};
 use super::pen::{Point, Side, drawing};
-use super::point_names::name_points;
+use super::point_names::number_points;
 use super::{HEIGHT, WIDTH};
 use crate::numbers::{quantity, significant};
 
@@ -25,14 +25,15 @@ pub(in crate::report) fn front(candidates: &[Point], front: &[Point]) -> String 
         |over| significant(over, 4),
     );
     drawing(WIDTH, HEIGHT, |pen| {
-        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, 24.0), &x, &y);
+        let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, RIGHT), &x, &y);
         frame.level(1.0, Stroke::dashed(ACCENT, 1.5));
         let limit = (frame.edges.right - 4.0, frame.at((0.0, 1.0)).1 - 11.0);
         pen.text("limit", limit, Side::Left, ACCENT);
-        candidates
+        let dots: Vec<_> = candidates
             .iter()
-            .map(shown)
-            .for_each(|point| pen.dot(frame.at(point), 1.5, GREY));
+            .map(|point| frame.at(shown(point)))
+            .collect();
+        dots.iter().for_each(|at| pen.dot(*at, 1.5, GREY));
         let numbers: Vec<String> = (1..=front.len()).map(|number| number.to_string()).collect();
         let places = front.iter().map(|point| frame.at(shown(point)));
         let named: Vec<_> = numbers
@@ -43,11 +44,13 @@ pub(in crate::report) fn front(candidates: &[Point], front: &[Point]) -> String 
         named
             .iter()
             .for_each(|(_, at, _)| pen.dot(*at, 3.5, ACCENT));
-        name_points(pen, frame.edges, &named, &[]);
+        number_points(pen, frame.edges, &named, &dots);
     })
 }
 
 const MOST: f64 = 10.0;
+/// Room for half of the last mark of the rates.
+const RIGHT: f64 = 44.0;
 
 #[cfg(test)]
 mod tests {

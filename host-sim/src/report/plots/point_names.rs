@@ -30,6 +30,36 @@ pub(super) fn name_points(
     }
 }
 
+/// The same beside the point alone, off the places of `dots` where it can; a name that finds no room there is left out.
+pub(super) fn number_points(
+    pen: &Pen,
+    edges: Edges,
+    points: &[(&str, Point, RGBColor)],
+    dots: &[Point],
+) {
+    let mut taken: Vec<Patch> = points.iter().map(|(_, at, _)| Patch::around(*at)).collect();
+    let dots: Vec<Patch> = dots.iter().map(|at| Patch::square(*at, 1.5)).collect();
+    for (name, at, colour) in points {
+        let covering: Vec<Patch> = taken.iter().chain(&dots).copied().collect();
+        let free = free_side(name, *at, edges, &covering, CLOSE);
+        let free = free.or_else(|| free_side(name, *at, edges, &taken, CLOSE));
+        if let Some((side, place)) = free {
+            taken.push(Patch::of_text(name, place, side));
+            pen.text(name, place, side, *colour);
+        }
+    }
+}
+
+/// Round a point, so that a chain of them that falls leaves room.
+const CLOSE: &[(Side, Point)] = &[
+    (Side::Left, (-5.0, 13.0)),
+    (Side::Right, (5.0, -13.0)),
+    (Side::Right, (9.0, 0.0)),
+    (Side::Left, (-9.0, 0.0)),
+    (Side::Above, (0.0, -8.0)),
+    (Side::Below, (0.0, 8.0)),
+];
+
 /// Where a name may stand from its point, in the order of trying.
 const SIDES: &[(Side, Point)] = &[
     (Side::Right, (9.0, 0.0)),

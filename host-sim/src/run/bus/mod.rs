@@ -7,10 +7,14 @@ mod recipes;
 mod seen;
 mod set_up;
 mod slots;
+mod smoothing;
 
+pub(crate) use receives::{Receives, receiver};
 pub(crate) use recipes::Recipes as GearRecipes;
 pub use seen::{BusSeen, FrameSeen, Heard};
 pub(crate) use set_up::{configured, fresh};
+pub(crate) use slots::{Meaning as SlotMeaning, asked_level};
+pub use smoothing::{FADE_S, LineState, Smoothed, delay_s, fade_place, smoothed};
 
 use super::course::Course;
 use crate::description::{BusKind, Description};

@@ -7,7 +7,7 @@ use milliglow::{Level, Share};
 use crate::description::{Bus, Description, Receiver, Slot, SlotRole};
 
 /// A core receiver whose number of values is known at run time.
-pub(super) trait Receives {
+pub(crate) trait Receives {
     /// A packet; whether it was taken.
     fn packet(&mut self, packet: &[u8], at_us: u32) -> bool;
     fn control_step(&mut self);
@@ -55,7 +55,7 @@ impl<const N: usize> Receives for Slots<N> {
 }
 
 /// The core's receiver of a description.
-pub(super) fn receiver(description: &Description, bus: &Bus, set: &Receiver) -> Box<dyn Receives> {
+pub(crate) fn receiver(description: &Description, bus: &Bus, set: &Receiver) -> Box<dyn Receives> {
     macro_rules! of_rows {
         ($($n:literal)*) => {
             match set.slots.len() {
@@ -105,6 +105,8 @@ fn row(slot: &Slot, bus: &Bus) -> Row {
             SlotRole::Level => Role::Level,
             SlotRole::Channel(channel) => Role::Channel(channel as u8),
             SlotRole::Mirek => Role::Mirek { coolest, warmest },
+            SlotRole::X => Role::X,
+            SlotRole::Y => Role::Y,
         },
     }
 }

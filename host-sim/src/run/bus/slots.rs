@@ -13,7 +13,7 @@ use crate::run::colours::core_shares_at;
 use crate::run::course::{Course, SmoothPlace, Track};
 
 /// What the values mean to the luminaire.
-struct Meaning<'a> {
+pub(crate) struct Meaning<'a> {
     description: &'a Description,
     bus: &'a Bus,
     recipes: Recipes<'a>,
@@ -21,7 +21,7 @@ struct Meaning<'a> {
 }
 
 impl<'a> Meaning<'a> {
-    fn new(description: &'a Description, bus: &'a Bus, set: &Receiver) -> Self {
+    pub(crate) fn new(description: &'a Description, bus: &'a Bus, set: &Receiver) -> Self {
         let is_channel = |slot: &Slot| matches!(slot.role, SlotRole::Channel(_));
         Self {
             description,
@@ -32,7 +32,7 @@ impl<'a> Meaning<'a> {
     }
 
     /// The shares of channels in slots, else of the colour temperature in a slot, else of the recipe.
-    fn shares(&self, receiver: &dyn Receives) -> Vec<Share> {
+    pub(crate) fn shares(&self, receiver: &dyn Receives) -> Vec<Share> {
         if self.has_channels {
             return receiver.shares()[..self.description.channels.len()].to_vec();
         }
@@ -50,7 +50,7 @@ impl<'a> Meaning<'a> {
 }
 
 /// The Level that a packet asks for, 0 to 65 535; where no slot holds one, the mean of the channels'.
-fn asked_level(packet: &[u8], slots: &[Slot]) -> Option<f64> {
+pub(crate) fn asked_level(packet: &[u8], slots: &[Slot]) -> Option<f64> {
     let value = |slot: &Slot| {
         let first = usize::from(slot.slot);
         let coarse = *packet.get(first)?;

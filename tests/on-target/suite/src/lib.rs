@@ -12,15 +12,19 @@ mod curves;
 mod decisions;
 mod duties;
 mod fades;
+mod flux;
 mod hash;
 mod held;
 mod luminaires;
 mod mailboxes;
 mod operating;
+mod outputs;
 mod random;
 mod set_up;
+mod solved;
 mod streams;
 pub mod tables;
+mod warming;
 
 use hash::Hash;
 
@@ -36,7 +40,11 @@ pub fn run(report: Report<'_>) {
     held::run(report);
     decisions::run(report);
     duties::run(report);
+    outputs::run(report);
     operating::run(report);
+    flux::run(report);
+    solved::run(report);
+    warming::run(report);
     luminaires::run(report);
     mailboxes::run(report);
     bus::run(report);

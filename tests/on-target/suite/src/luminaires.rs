@@ -12,6 +12,11 @@ use crate::{Hash, Report, tables};
 
 const CONTROL_STEPS: u32 = 10_000;
 
+/// Words of a control step: one that is drawn alone, and a buffer. With one channel alone they make more than a million bits.
+const BUFFER: usize = 3;
+const _: () =
+    assert!(CONTROL_STEPS >= 10_000 && CONTROL_STEPS as usize * (1 + BUFFER) * 32 >= 1_000_000);
+
 pub(crate) fn run(report: Report<'_>) {
     report("luminaire of 1", of_any(&configuration::<1>()));
     report("luminaire of 2", of_any(&configuration::<2>()));
@@ -186,8 +191,8 @@ fn observe<'t, const N: usize, C: Channel<'t>>(
     hash.words(luminaire.shares().map(Share::to_bits));
     hash.words(luminaire.densities().map(|density| density.to_bits()));
     hash.words(luminaire.next_words());
-    let mut buffers = [[0; 2]; N];
-    luminaire.fill(buffers.each_mut().map(<[u32; 2]>::as_mut_slice));
+    let mut buffers = [[0; BUFFER]; N];
+    luminaire.fill(buffers.each_mut().map(<[u32; BUFFER]>::as_mut_slice));
     hash.words(buffers.into_iter().flatten());
     hash.word(luminaire.modulators().len() as u32);
     hash.words(luminaire.ranges().map(u32::from));

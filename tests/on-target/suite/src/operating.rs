@@ -1,5 +1,6 @@
 //! Rows and tables of drivers at random, the rows of lights that wander, and their densities.
 
+use fixed::types::U12F20;
 use milliglow::density::{Edge, Modulation, Stretch};
 use milliglow::operating::{EdgeLoss, EdgeTimes, RangeRatio, Row, RowSetting, Settling, Table};
 use milliglow::{Error, Light};
@@ -108,6 +109,8 @@ fn refused() -> u32 {
     hash.words(
         ratios.map(|(a, b)| RangeRatio::from_ratio_nearest(a, b).map_or(0, RangeRatio::to_bits)),
     );
+    let fixed = [0, 1 << 20, 5 << 20 | 3, 1 << 30, 1 << 31].map(U12F20::from_bits);
+    hash.words(fixed.map(|ratio| RangeRatio::from_fixed(ratio).map_or(0, RangeRatio::to_bits)));
     hash.word(EdgeLoss::from_ratio(17, 1).is_err().into());
     hash.word(
         EdgeLoss::from_times(&EdgeTimes::default(), 0)

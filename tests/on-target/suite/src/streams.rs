@@ -76,6 +76,9 @@ fn bits() -> u32 {
         hash.words(ticks.map(u32::from));
         hash.words([first.next_word(density), first.charge()]);
         hash.word(first.owed().cast_unsigned());
+        if let Some(shaping) = second.shaping(density) {
+            hash.word(shaping.sum.cast_unsigned());
+        }
     }
     hash.value()
 }

@@ -35,7 +35,7 @@ const fn configuration<const N: usize>(rows: [Row; N], on_loss: OnLoss<N>) -> Co
         rows,
         start: [30_000; N],
         control_hz: 200,
-        creep_ms: 350,
+        creep_ms: 750,
         loss_ms: 1_000,
         on_loss,
     }
