@@ -118,7 +118,7 @@ pub(super) fn core_held() -> Ours {
     let seconds = shortest(|| {
         run(&mut |words| {
             black_box(words);
-        })
+        });
     });
     Ours {
         what: "constant density, the chip's fast profile (`Held`)",
@@ -134,7 +134,7 @@ pub(super) fn core_held() -> Ours {
 /// Densities of the control steps of a fade that starts over.
 fn densities() -> impl Iterator<Item = Density> {
     let next = |density: &u32| {
-        let darker = (u64::from(*density) * 65_000 >> 16) as u32;
+        let darker = ((u64::from(*density) * 65_000) >> 16) as u32;
         Some(if darker < 4_294_967 {
             0xF000_0000
         } else {
@@ -212,16 +212,16 @@ pub(super) fn second_orders() -> Ours {
         shortest(|| {
             stream(&mut luminaire, CHANNELS, words, |words| {
                 black_box(words);
-            })
+            });
         })
     };
     let first = |see: &mut Vec<u8>, words: &[&[u32]]| see.extend(bytes(words[0]));
     let (mut found, mut exact) = (Vec::new(), Vec::new());
     stream(&mut batch(), CHANNELS, BITS / 32, |words| {
-        first(&mut found, words)
+        first(&mut found, words);
     });
     let mut core = batch();
-    let mut buffers = vec![[0_u32; 1]; CHANNELS];
+    let mut buffers = [[0_u32; 1]; CHANNELS];
     for _ in 0..BITS / 32 {
         core.fill(
             &mut buffers
