@@ -127,8 +127,14 @@ impl<'a> Bench<'a> {
             random,
             firmware: made(),
             twin: kind.has_twin().then(made),
-            clock: ControlClock::new(PERIOD, Late::CatchUp { extra: kind.extra_steps() }, JUMP_STEPS)
-                .expect("a good period"),
+            clock: ControlClock::new(
+                PERIOD,
+                Late::CatchUp {
+                    extra: kind.extra_steps(),
+                },
+                JUMP_STEPS,
+            )
+            .expect("a good period"),
             pipe: (kind == FaultKind::Underrun).then(|| Pipe::new(description)),
             watch: Watch::new(
                 f64::from(description.control_hz),

@@ -17,7 +17,9 @@ impl Bench<'_> {
             off_time_steps: self.watch.off_time,
             off_time_limit: match self.kind {
                 // A fade that ends while the timer is late ends when it is back, and all is caught up.
-                FaultKind::Missed | FaultKind::MissedMore => f64::from(2 * self.kind.latest_steps()),
+                FaultKind::Missed | FaultKind::MissedMore => {
+                    f64::from(2 * self.kind.latest_steps())
+                }
                 _ => 1.0,
             },
             below_90_hz: self.watch.below_90_hz,
