@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Installs what the parts need and the machine lacks. Rust itself is left to its owner.
+# Installs what the parts need and the machine lacks. Rust itself is left to its owner. `install.sh emulator` installs just what
+# `emulate.sh` needs, Debian's Rust included where there is none.
 source "$(dirname "${BASH_SOURCE[0]}")/lib.sh"
 
 as_root() {
@@ -20,12 +21,27 @@ rustup_or_apt() {
   { have rustup && rustup $request; } || apt_install "${packages[@]}"
 }
 
+# Rust's library for the target: rustup's, or Debian's source, which needs lld.
+if [[ ${1:-} == emulator ]]; then
+  packages=()
+  have qemu-system-arm || packages+=(qemu-system-arm)
+  have cc || packages+=(gcc libc6-dev)
+  if ! have cargo || ! { have_target || { have rustup && rustup target add "$target"; }; }; then
+    have_debian_source || packages+=(rustc-web cargo-web rust-web-src)
+    have ld.lld || packages+=(lld)
+  fi
+  if ((${#packages[@]})); then apt_install "${packages[@]}"; fi
+  exit
+fi
+
 packages=()
 have cc || packages+=(gcc libc6-dev)
 have arm-none-eabi-gcc || packages+=(gcc-arm-none-eabi)
 have gdb-multiarch || packages+=(gdb-multiarch)
 have jq || packages+=(jq)
 have ld.lld || packages+=(lld)
+have make || packages+=(make)
+have cmake || packages+=(cmake)
 have nm || packages+=(binutils)
 have qemu-system-arm || packages+=(qemu-system-arm)
 have shellcheck || packages+=(shellcheck)

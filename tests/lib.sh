@@ -38,6 +38,14 @@ target_cargo() {
   fi
 }
 
+# emulate MACHINE FIRMWARE OPTIONS: what the firmware says by semihosting.
+emulate() {
+  local machine=$1 kernel=$2
+  shift 2
+  timeout 600 qemu-system-arm -machine "$machine" -kernel "$kernel" -nographic -monitor none -serial null \
+    -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said "$@" </dev/null
+}
+
 export firmware=tests/on-target/firmware/Cargo.toml
 
 # skip WHAT_IS_MISSING COMMAND: one line that tests/run repeats at its end.

@@ -36,8 +36,9 @@ luminaire() {
 }
 
 cargo run --quiet --package milliglow-ffi --example expected >"$out/expected.txt"
-{ luminaire cove-light 4500 && luminaire aisle-marker 3500; } >>"$out/expected.txt"
-readonly sources=("$c/script.c" "$c/emitted.c" "$out/emitted/cove_light.c" "$out/emitted/aisle_marker.c")
+{ luminaire cove-light 4500 && luminaire aisle-marker 3500
+  cargo run --quiet --package milliglow-tests --example flux_shares host-sim/luminaires/cove-light.toml; } >>"$out/expected.txt"
+readonly sources=("$c/script.c" "$c/flux.c" "$c/emitted.c" "$out/emitted/cove_light.c" "$out/emitted/aisle_marker.c")
 
 echo "-- this machine, with sanitizers"
 cargo build --quiet --package milliglow-ffi --lib
@@ -53,9 +54,37 @@ readonly archive=target/thumb/$target/firmware/libmilliglow_ffi.a
 arm-none-eabi-gcc "${strict[@]}" -mcpu=cortex-m0 -mthumb -O2 -ffreestanding -nostartfiles -nostdlib \
   -Wl,--gc-sections,-z,noexecstack -T "$c/firmware.ld" "$c/firmware.c" "${sources[@]}" "$archive" -lgcc -o "$out/firmware.elf"
 arm-none-eabi-size "$out/firmware.elf"
-timeout 300 qemu-system-arm -machine microbit -kernel "$out/firmware.elf" -nographic -monitor none -serial null \
-  -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said </dev/null >"$out/firmware.txt"
+emulate microbit "$out/firmware.elf" >"$out/firmware.txt"
 same "$out/firmware.txt" "a Cortex-M0"
+
+echo "-- the snippets of its README"
+readonly snippets=$PWD/$out/snippets
+snippet() { sed -n "/^\`\`\`$1\$/,/^\`\`\`\$/p" core/ffi/README.md | sed '1d;$d'; }
+
+# The commands of the snippets, with a library for the target from wherever this machine has it.
+rm -rf "$snippets" && mkdir -p "$snippets/bin"
+cp "$c/least.c" "$snippets/main.c" && cp "$c/firmware.ld" "$snippets"
+cat >"$snippets/bin/cargo" <<END
+#!/usr/bin/env bash
+PATH=\${PATH#*:}
+source "$PWD/tests/lib.sh"
+cd core/ffi && target_cargo rustc "$target" --target-dir "$PWD/target/thumb" "\${@:2}"
+END
+chmod +x "$snippets/bin/cargo"
+snippet make | sed "s|path/to/milliglow|$PWD|; s|/target/thumb|/target/thumb/thumb|" >"$snippets/Makefile"
+if have make; then
+  PATH=$snippets/bin:$PATH make --quiet -C "$snippets" firmware.elf
+  arm-none-eabi-nm "$snippets/firmware.elf" | grep -q milliglow_version || fail "the Makefile links no library"
+fi
+if have cmake; then
+  { printf 'cmake_minimum_required(VERSION 3.20)\nproject(try C)\nadd_executable(firmware main.c)\n'
+    snippet cmake | sed "s|path/to/milliglow|$PWD|; s|/target/thumb|/target/thumb/thumb|"
+    printf 'target_link_options(firmware PRIVATE -T %s -nostdlib)\n' "$snippets/firmware.ld"; } >"$snippets/CMakeLists.txt"
+  PATH=$snippets/bin:$PATH cmake -S "$snippets" -B "$snippets/cmake" -DCMAKE_SYSTEM_NAME=Generic -DCMAKE_SYSTEM_PROCESSOR=arm \
+    -DCMAKE_C_COMPILER=arm-none-eabi-gcc -DCMAKE_TRY_COMPILE_TARGET_TYPE=STATIC_LIBRARY -DCMAKE_C_FLAGS="-mcpu=cortex-m0 -mthumb" >"$out/cmake.txt"
+  PATH=$snippets/bin:$PATH cmake --build "$snippets/cmake" >>"$out/cmake.txt" || fail "$(cat "$out/cmake.txt")"
+  arm-none-eabi-nm "$snippets/cmake/firmware" | grep -q milliglow_version || fail "CMake links no library"
+fi
 
 echo "-- exported symbols"
 foreign=$(exports "$archive" | grep -v '^milliglow_' || true)

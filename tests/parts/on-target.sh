@@ -15,14 +15,6 @@ build() {
   target_cargo build "$triple" --manifest-path "$firmware" --target-dir target/thumb "$@"
 }
 
-# emulate MACHINE FIRMWARE OPTIONS: what the firmware says.
-emulate() {
-  local machine=$1 kernel=$2
-  shift 2
-  timeout 600 qemu-system-arm -machine "$machine" -kernel "$kernel" -nographic -monitor none -serial null \
-    -chardev stdio,id=said -semihosting-config enable=on,target=native,chardev=said "$@" </dev/null
-}
-
 same_hashes() {
   local triple=$1 machine=$2
   build "$triple" --profile release --bin suite

@@ -6,6 +6,9 @@
 # A block fenced as ```sh norun is left alone: the test command must stand in one.
 source "$(dirname "${BASH_SOURCE[0]}")/../lib.sh"
 
+have qemu-system-arm || skip "qemu-system-arm is missing" "apt-get install qemu-system-arm"
+have_target || { have_debian_source && have ld.lld; } || skip "no Rust library for $target" "$debian_rust"
+
 readonly copy=target/readme
 
 # Built packages are shared with the tree through a link.

@@ -76,17 +76,21 @@ fn read_through(file: &Path) -> io::Result<u64> {
     io::copy(&mut File::open(file)?, &mut io::sink())
 }
 
+/// Times in units of 10 us, light in millionths.
 fn capture(seconds: u32) -> io::Result<PathBuf> {
     let path = scratch().join(format!("capture-{seconds}.csv"));
     let mut file = BufWriter::with_capacity(1 << 20, File::create(&path)?);
     writeln!(file, "time_s,light")?;
+    let sine = |index: u32| (std::f64::consts::TAU * f64::from(index) / 100.0).sin();
+    let period: Vec<i32> = (0..100)
+        .map(|index| (20_000.0 * sine(index)) as i32)
+        .collect();
     let mut noise = 1_u32;
-    for index in 0..seconds * RATE {
-        let time = f64::from(index) / f64::from(RATE);
+    for (time, swing) in (0..seconds * RATE).zip(period.iter().cycle()) {
         noise = noise.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        let noise = f64::from(noise) / 4_294_967_296.0 - 0.5;
-        let light = 1.0 + 0.02 * (std::f64::consts::TAU * 1_000.0 * time).sin() + 1e-3 * noise;
-        writeln!(file, "{time:.5},{light:.6}")?;
+        let light = 1_000_000 + swing + (noise >> 22) as i32 - 512;
+        let (whole, part) = (light / 1_000_000, light % 1_000_000);
+        writeln!(file, "{}.{:05},{whole}.{part:06}", time / RATE, time % RATE)?;
     }
     file.into_inner()?.sync_all()?;
     Ok(path)

@@ -7,6 +7,7 @@ mod explore;
 mod growth;
 mod machine;
 mod measure;
+mod ours;
 mod page;
 mod program;
 mod python;

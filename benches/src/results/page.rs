@@ -59,7 +59,8 @@ impl Page {
             .collect();
         format!(
             "{}\n<!-- results: begin -->\n| what matters | measured |\n|---|---|\n{lines}<!-- results: end -->\n{}",
-            self.head, self.sections
+            self.head,
+            self.sections.trim_end().to_owned() + "\n"
         )
     }
 }

@@ -36,6 +36,8 @@ static union {
   cove_light_memory cove_light;
   aisle_marker_memory aisle_marker;
 } all;
+unsigned char *const emitted_memory = (unsigned char *)&all;
+const unsigned emitted_bytes = sizeof all;
 
 // The same for each luminaire, whose types differ.
 #define PLAY(name, NAME, most_steps)                                                                                \
@@ -59,7 +61,19 @@ static union {
 PLAY(cove_light, COVE_LIGHT, 4500)
 PLAY(aisle_marker, AISLE_MARKER, 3500)
 
+// What the correction of the cove light makes of full shares after a warm second.
+static void flux(void) {
+  milliglow_flux *flux;
+  uint32_t shares[COVE_LIGHT_CHANNELS], full[COVE_LIGHT_CHANNELS];
+  for (unsigned k = 0; k < COVE_LIGHT_CHANNELS; k++) full[k] = 0xFFFFFFFFu;
+  bool well = milliglow_flux_init(emitted_memory, emitted_bytes, &cove_light_flux_correction, &flux) == 0;
+  for (uint32_t ms = 0; ms < 1000; ms += COVE_LIGHT_CORRECTION_MS) well &= milliglow_flux_step(flux, 55000, full) == 0;
+  well &= milliglow_flux_correct(flux, full, shares) == 0;
+  for (unsigned k = 0; k < COVE_LIGHT_CHANNELS; k++) say_number(well ? "share" : "failed", shares[k]);
+}
+
 void emitted(void) {
   play_cove_light();
   play_aisle_marker();
+  flux();
 }

@@ -25,7 +25,7 @@ void say_number(const char *what, uint32_t number) {
   say(line);
 }
 
-static void say_error(const char *what, int32_t error) {
+void say_error(const char *what, int32_t error) {
   char line[64];
   unsigned length = 0;
   while (*what && length < 30) line[length++] = *what++;
@@ -192,4 +192,5 @@ void script(void) {
   say_number("same_version", milliglow_version() == MILLIGLOW_VERSION);
   five();
   sixteen();
+  flux_script();
 }

@@ -4,7 +4,7 @@
 // or a negative MILLIGLOW_ERROR_...; then nothing has changed. Fractions (light, share, density, ratio) count 2^-32, and
 // 0xFFFFFFFF stands for 1. Words hold 32 ticks, the earliest in the most significant bit.
 //
-// Interrupts: a luminaire belongs to one context at a time. A function "for any context" touches no luminaire.
+// Interrupts: a luminaire, and a flux correction, belongs to one context at a time. A function "for any context" touches none.
 // Pointers that are not NULL must be valid for what the function says; this cannot be checked.
 
 
@@ -14,11 +14,12 @@
 #include <stddef.h>
 #include <stdint.h>
 
-// RAM of a luminaire, of a table, of a recipe through knots and of a path in bytes, and the alignment of all.
+// RAM of a luminaire, of a table, of a recipe through knots, of a path and of a flux correction in bytes, and the alignment of all.
 #define MILLIGLOW_LUMINAIRE_BYTES (96 + 4 * sizeof(void *) + 16 * (40 + 4 * sizeof(void *)))
 #define MILLIGLOW_TABLE_BYTES 424
 #define MILLIGLOW_KNOTS_BYTES 1160
 #define MILLIGLOW_PATH_BYTES 2208
+#define MILLIGLOW_FLUX_BYTES (2072 + 2 * sizeof(void *))
 #define MILLIGLOW_ALIGNMENT sizeof(void *)
 
 
@@ -154,6 +155,27 @@
 // A path must have 1 to 8 recipes, each with control steps.
 #define MILLIGLOW_ERROR_PATH -32
 
+// The knots of flux must be 1 to 8, their temperatures rising by half a degree or more.
+#define MILLIGLOW_ERROR_FLUX_TABLE -33
+
+// A factor of flux must be 0.1 to 3.
+#define MILLIGLOW_ERROR_FACTOR -34
+
+// A temperature must be -60 to 350 degrees Celsius, that of a board -40 to 150.
+#define MILLIGLOW_ERROR_TEMPERATURE -35
+
+// Heating must be at most 10 kW, 1 000 K/W and together 200 K, with a time constant of 10 to 10 000 000 ms.
+#define MILLIGLOW_ERROR_HEATING -36
+
+// The period of a flux correction must be 100 to 10 000 ms.
+#define MILLIGLOW_ERROR_CORRECTION_PERIOD -37
+
+// A power cap must be a hundredth or more of the power of all channels.
+#define MILLIGLOW_ERROR_POWER_CAP -38
+
+// What the sensor of a board's temperature says when it says nothing.
+#define MILLIGLOW_NO_TEMPERATURE INT32_MIN
+
 // The most knots of a recipe.
 #define MILLIGLOW_MOST_KNOTS 16
 
@@ -172,6 +194,9 @@
 // The header's version: 65 536 x major + 256 x minor + patch.
 #define MILLIGLOW_VERSION 256
 
+// A running flux correction.
+typedef struct milliglow_flux milliglow_flux;
+
 // A recipe as a function of Level.
 typedef struct milliglow_knots milliglow_knots;
 
@@ -183,6 +208,44 @@ typedef struct milliglow_path milliglow_path;
 
 // An operating table.
 typedef struct milliglow_table milliglow_table;
+
+// A flux at a temperature of the junction.
+typedef struct {
+  // Thousandths of a degree Celsius, -60 000 to 350 000, at least 500 above the knot before.
+  int32_t millicelsius;
+  // Flux over the nominal one in millionths, 100 000 to 3 000 000.
+  uint32_t flux_ppm;
+} milliglow_flux_knot;
+
+// What a correction knows of a channel; all zeros is nominal flux at any temperature.
+typedef struct {
+  // Flux over junction temperature, the lowest temperature first, straight lines between; they are copied.
+  const milliglow_flux_knot *knots;
+  // 1 to 8; 0 for nominal flux at any temperature.
+  uint32_t knot_count;
+  // This unit's flux over the nominal one in millionths, 100 000 to 3 000 000; 0 stands for 1 000 000.
+  uint32_t bin_ppm;
+  // Electrical power at full drive, 0 to 10 000 000.
+  uint32_t milliwatts;
+  // Thermal resistance from board to junction, 0 to 1 000 000: with the power at most 200 K.
+  uint32_t millikelvin_per_watt;
+  // Time constant of the junction, 10 to 10 000 000 ms; ignored without power.
+  uint32_t time_constant_ms;
+} milliglow_flux_channel;
+
+// What a flux correction is made of.
+typedef struct {
+  // One a channel; they are copied.
+  const milliglow_flux_channel *channels;
+  // Channels of the luminaire, 1 to 16.
+  uint32_t channel_count;
+  // From milliglow_flux_step to milliglow_flux_step in ms, 100 to 10 000.
+  uint32_t period_ms;
+  // The board's temperature where the sensor says nothing sensible, in thousandths of a degree Celsius, -40 000 to 150 000.
+  int32_t fallback_millicelsius;
+  // A cap on the electrical power at full light, a hundredth of that of all channels or more; 0 for none.
+  uint32_t cap_milliwatts;
+} milliglow_flux_setting;
 
 // What a recipe through knots is made of.
 typedef struct {
@@ -309,6 +372,38 @@ extern "C" {
 // for good. For any context.
 const char *milliglow_error_name(int32_t error);
 
+// Makes a flux correction in memory of at least MILLIGLOW_FLUX_BYTES, aligned to MILLIGLOW_ALIGNMENT; its handle goes to `flux`. Junctions
+// begin as after a long dark. It divides: for set-up, and takes 6.2 KB of stack. For any context.
+int32_t milliglow_flux_init(uint8_t *memory,
+                            size_t bytes,
+                            const milliglow_flux_setting *setting,
+                            milliglow_flux **flux);
+
+// One period on: the board's temperature in thousandths of a degree Celsius and the light of each channel since the step before, as
+// milliglow_lights writes it. MILLIGLOW_NO_TEMPERATURE, and what no board has, counts as lost: the temperature in use then drifts to
+// the fallback by a quarter of a degree a step, and back likewise. No division but that of the temperature; not for the tick interrupt.
+int32_t milliglow_flux_step(milliglow_flux *flux,
+                            int32_t board_millicelsius,
+                            const uint32_t *lights);
+
+// All junctions as warm as these lights make them when they last: for a start where the light was on before. Else as milliglow_flux_step.
+int32_t milliglow_flux_settle(milliglow_flux *flux,
+                              int32_t board_millicelsius,
+                              const uint32_t *lights);
+
+// Writes the shares whose channels give, as warm as they are, what these shares ask of nominal ones; all alike lower where one would be
+// above full or the power above its cap, so that the colour stays. They go to milliglow_fade_to. Both may be the same memory. No division.
+int32_t milliglow_flux_correct(const milliglow_flux *flux,
+                               const uint32_t *shares,
+                               uint32_t *corrected);
+
+// Writes the temperature of each junction in thousandths of a degree Celsius, a 64th of a degree apart, rounded towards 0.
+int32_t milliglow_flux_junctions(const milliglow_flux *flux,
+                                 int32_t *millicelsius);
+
+// How many steps had no sensible temperature, at most 65 535; 0 for NULL.
+uint16_t milliglow_flux_lost_inputs(const milliglow_flux *flux);
+
 // Makes a recipe through knots in memory of at least MILLIGLOW_KNOTS_BYTES, aligned to MILLIGLOW_ALIGNMENT; its handle goes to `knots`.
 // It divides: for set-up. The memory must not be touched while a luminaire follows the knots. For any context.
 int32_t milliglow_knots_init(uint8_t *memory,
@@ -378,6 +473,10 @@ int32_t milliglow_ranges(const milliglow_luminaire *luminaire,
 // Writes the density of each channel (ones a tick, in units of 2^-32, 0xFFFFFFFF an unbroken 1): for timers that make PWM.
 int32_t milliglow_densities(const milliglow_luminaire *luminaire,
                             uint32_t *densities);
+
+// Writes the light of each channel (share times the light of the Level, in units of 2^-32): for milliglow_flux_step. No division.
+int32_t milliglow_lights(const milliglow_luminaire *luminaire,
+                         uint32_t *lights);
 
 // Makes a path in memory of at least MILLIGLOW_PATH_BYTES, aligned to MILLIGLOW_ALIGNMENT; its handle goes to `path`.
 // It divides: for set-up. The memory must not be touched while a luminaire follows the path. For any context.

@@ -59,6 +59,18 @@ pub const MILLIGLOW_ERROR_CORRECTION: i32 = -30;
 pub const MILLIGLOW_ERROR_KNOTS: i32 = -31;
 /// A path must have 1 to 8 recipes, each with control steps.
 pub const MILLIGLOW_ERROR_PATH: i32 = -32;
+/// The knots of flux must be 1 to 8, their temperatures rising by half a degree or more.
+pub const MILLIGLOW_ERROR_FLUX_TABLE: i32 = -33;
+/// A factor of flux must be 0.1 to 3.
+pub const MILLIGLOW_ERROR_FACTOR: i32 = -34;
+/// A temperature must be -60 to 350 degrees Celsius, that of a board -40 to 150.
+pub const MILLIGLOW_ERROR_TEMPERATURE: i32 = -35;
+/// Heating must be at most 10 kW, 1 000 K/W and together 200 K, with a time constant of 10 to 10 000 000 ms.
+pub const MILLIGLOW_ERROR_HEATING: i32 = -36;
+/// The period of a flux correction must be 100 to 10 000 ms.
+pub const MILLIGLOW_ERROR_CORRECTION_PERIOD: i32 = -37;
+/// A power cap must be a hundredth or more of the power of all channels.
+pub const MILLIGLOW_ERROR_POWER_CAP: i32 = -38;
 
 /// The name of an error without its prefix, such as "DEPTH"; "NONE" for 0 and "UNKNOWN" for what is no error. Never NULL, and valid
 /// for good. For any context.
@@ -97,6 +109,12 @@ const fn name(error: i32) -> &'static CStr {
         MILLIGLOW_ERROR_CORRECTION => c"CORRECTION",
         MILLIGLOW_ERROR_KNOTS => c"KNOTS",
         MILLIGLOW_ERROR_PATH => c"PATH",
+        MILLIGLOW_ERROR_FLUX_TABLE => c"FLUX_TABLE",
+        MILLIGLOW_ERROR_FACTOR => c"FACTOR",
+        MILLIGLOW_ERROR_TEMPERATURE => c"TEMPERATURE",
+        MILLIGLOW_ERROR_HEATING => c"HEATING",
+        MILLIGLOW_ERROR_CORRECTION_PERIOD => c"CORRECTION_PERIOD",
+        MILLIGLOW_ERROR_POWER_CAP => c"POWER_CAP",
         _ => c"UNKNOWN",
     }
 }
@@ -120,6 +138,12 @@ pub(crate) const fn code(error: Error) -> i32 {
         Error::Correction => MILLIGLOW_ERROR_CORRECTION,
         Error::Knots => MILLIGLOW_ERROR_KNOTS,
         Error::Path => MILLIGLOW_ERROR_PATH,
+        Error::FluxTable => MILLIGLOW_ERROR_FLUX_TABLE,
+        Error::Factor => MILLIGLOW_ERROR_FACTOR,
+        Error::Temperature => MILLIGLOW_ERROR_TEMPERATURE,
+        Error::Heating => MILLIGLOW_ERROR_HEATING,
+        Error::CorrectionPeriod => MILLIGLOW_ERROR_CORRECTION_PERIOD,
+        Error::PowerCap => MILLIGLOW_ERROR_POWER_CAP,
         _ => MILLIGLOW_ERROR_OTHER,
     }
 }

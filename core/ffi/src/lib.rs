@@ -14,6 +14,7 @@ extern crate std;
 
 pub mod configuration;
 pub mod error;
+pub mod flux;
 pub mod knots;
 pub mod levels;
 pub mod luminaire;

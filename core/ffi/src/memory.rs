@@ -79,3 +79,10 @@ pub(crate) fn recipe(given: &[u32]) -> Recipe<MILLIGLOW_CHANNELS> {
     }
     Recipe::new(shares)
 }
+
+/// The first of these values, as many as there are places.
+pub(crate) fn write<T>(places: &mut [T], values: impl IntoIterator<Item = T>) {
+    for (place, value) in places.iter_mut().zip(values) {
+        *place = value;
+    }
+}

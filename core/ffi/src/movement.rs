@@ -1,9 +1,10 @@
 //! Targets, control steps, and where the luminaire is.
 #![expect(unsafe_code, reason = "pointers come from C")]
 
-use milliglow::Level;
+use milliglow::density::Density;
 use milliglow::fade::Pace;
 use milliglow::luminaire::Target;
+use milliglow::{Level, Light, Recipe};
 
 use crate::error::status;
 use crate::luminaire::Luminaire;
@@ -72,9 +73,7 @@ pub unsafe extern "C" fn milliglow_ranges(luminaire: *const Luminaire, ranges: *
     // SAFETY: valid by the header, or NULL; there is a byte a channel.
     status(unsafe { memory::shared(luminaire) }.and_then(|luminaire| {
         let places = unsafe { memory::slice_mut(ranges, luminaire.channels()) }?;
-        for (place, range) in places.iter_mut().zip(luminaire.core.ranges()) {
-            *place = range;
-        }
+        memory::write(places, luminaire.core.ranges());
         Ok(())
     }))
 }
@@ -88,9 +87,20 @@ pub unsafe extern "C" fn milliglow_densities(
     // SAFETY: valid by the header, or NULL; there is a word a channel.
     status(unsafe { memory::shared(luminaire) }.and_then(|luminaire| {
         let places = unsafe { memory::slice_mut(densities, luminaire.channels()) }?;
-        for (place, density) in places.iter_mut().zip(luminaire.core.densities()) {
-            *place = density.to_bits();
-        }
+        memory::write(places, luminaire.core.densities().map(Density::to_bits));
+        Ok(())
+    }))
+}
+
+/// Writes the light of each channel (share times the light of the Level, in units of 2^-32): for milliglow_flux_step. No division.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn milliglow_lights(luminaire: *const Luminaire, lights: *mut u32) -> i32 {
+    // SAFETY: valid by the header, or NULL; there is a word a channel.
+    status(unsafe { memory::shared(luminaire) }.and_then(|luminaire| {
+        let places = unsafe { memory::slice_mut(lights, luminaire.channels()) }?;
+        let light = luminaire.curve.light(luminaire.core.level());
+        let all = Recipe::new(luminaire.core.shares()).lights(light);
+        memory::write(places, all.map(Light::to_bits));
         Ok(())
     }))
 }

@@ -11,7 +11,7 @@ use crate::operating::Row;
 ///
 /// | kind | built by | bytes a channel | least firmware of 5 channels at opt-level s |
 /// |---|---|---:|---:|
-/// | [`AnyModulation`] | [`Luminaire::new`](super::Luminaire::new) | 56 | 9.3 KB |
+/// | [`AnyModulation`] | [`Luminaire::new`](super::Luminaire::new) | 56 | 9.9 KB |
 /// | [`FirstOrderOnly`] | [`Luminaire::first_order`](super::Luminaire::first_order) | 40 | 6.3 KB |
 /// | [`FirstOrderPlain`] | [`Luminaire::plain`](super::Luminaire::plain) | 28 | 3.4 KB |
 ///

@@ -24,6 +24,7 @@ pub fn set_duty<P: SetDutyCycle + ?Sized>(
 
 #[cfg(test)]
 mod tests {
+    use core::cell::Cell;
     use core::convert::Infallible;
 
     use embedded_hal::pwm::{ErrorType, SetDutyCycle};
@@ -34,6 +35,8 @@ mod tests {
     struct Pin {
         most: u16,
         duty: u16,
+        /// How often the highest duty was asked for: a driver may have to read a register for that.
+        asked: Cell<u32>,
     }
 
     impl ErrorType for Pin {
@@ -42,6 +45,7 @@ mod tests {
 
     impl SetDutyCycle for Pin {
         fn max_duty_cycle(&self) -> u16 {
+            self.asked.set(self.asked.get() + 1);
             self.most
         }
 
@@ -64,9 +68,11 @@ mod tests {
             (16, 1),
         ] {
             let pwm = TimerPwm::new(bits, Order::First, None).expect("allowed");
-            let mut pin = Pin { most, duty: 7 };
+            let (duty, asked) = (7, Cell::new(0));
+            let mut pin = Pin { most, duty, asked };
             for duty in 0..=pwm.period() {
                 set_duty(&mut pin, pwm, duty).expect("infallible");
+                assert_eq!(pin.asked.take(), 1);
                 let off = (i64::from(pin.duty) << bits) - i64::from(duty) * i64::from(most);
                 assert!(2 * off.abs() <= i64::from(pwm.period()));
                 assert!(u32::from(most) != pwm.period() || u32::from(pin.duty) == duty);

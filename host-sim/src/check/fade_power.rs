@@ -82,9 +82,9 @@ pub(super) fn fade_powers(description: &Description) -> Vec<FadePower> {
         let all: Vec<_> = (1..=steps)
             .map(|step| {
                 let way = step as f64 / steps as f64;
-                let power = both
-                    .each_mut()
-                    .map(|warm| power(warm, &asked.shares_at(fade, way), asked.light_at(fade, way)));
+                let power = both.each_mut().map(|warm| {
+                    power(warm, &asked.shares_at(fade, way), asked.light_at(fade, way))
+                });
                 (begin_s + step as f64 * step_s, power)
             })
             .collect();

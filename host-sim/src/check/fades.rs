@@ -14,8 +14,8 @@ use super::moments::Moments;
 use super::rules::Rules;
 use crate::description::Description;
 use crate::run::{
-    BusSeen, Course, FadePower, FadeSpan, Leg, Moment, Played, Step, Track, ideal_light, level, played,
-    rounds, run,
+    BusSeen, Course, FadePower, FadeSpan, Leg, Moment, Played, Step, Track, ideal_light, level,
+    played, rounds, run,
 };
 use crate::thermal::correction;
 use crate::verdict::{Rule, Verdict};

@@ -4,7 +4,7 @@ use milliglow::Level;
 use rayon::prelude::*;
 
 use super::rules::{Rules, camera_rule};
-use super::{flicker, pulse_survey, pulses};
+use super::{chip, flicker, pulse_survey, pulses};
 use crate::description::{Description, LevelChoice};
 use crate::metrics::Pulses;
 use crate::run::{From, MetricRow, level};
@@ -74,6 +74,11 @@ impl Limits {
             pst_lm: rules.pst_lm,
         }
     }
+}
+
+/// The verdicts of a check on the chip, of a luminaire whose file has one.
+pub(crate) fn chip_verdicts(description: &Description) -> Vec<Verdict> {
+    chip::judge(description)
 }
 
 /// The verdicts of a check on the pulses and the flicker of steady light at its worst, and on the bands of cameras: neither

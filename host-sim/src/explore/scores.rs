@@ -1,13 +1,14 @@
 //! How far a design stays within each requirement.
 
-use crate::check::glimpse::Limits;
+use crate::check::glimpse::{Limits, chip_verdicts};
 use crate::description::Description;
 use crate::verdict::{Bound, Outcome, Verdict};
 
 /// The requirements that are looked at: stable identifiers of their verdicts, and plain names. The first is none of a
-/// check: a luminaire whose driver cannot follow is refused there.
-pub const REQUIREMENTS: [(&str, &str); 10] = [
+/// check: a luminaire whose driver cannot follow is refused there. The second stands for all of a check's verdicts on the chip.
+pub const REQUIREMENTS: [(&str, &str); 11] = [
     (DRIVER, "driver's rise"),
+    (CHIP, "chip"),
     ("pulse_rate", "pulse rate"),
     ("dark_gap", "dark gap"),
     ("svm", "SVM"),
@@ -20,6 +21,7 @@ pub const REQUIREMENTS: [(&str, &str); 10] = [
 ];
 
 pub(super) const DRIVER: &str = "driver_rise";
+const CHIP: &str = "chip";
 
 /// The worst figure of each requirement over its limit: up to 1 it is kept, 0 where nothing was seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -64,6 +66,15 @@ impl Scores {
             *one = one.max(other);
         }
         self
+    }
+
+    /// What the design asks of its chip: outputs, RAM, refills, latency, bus and CPU, the worst of them.
+    pub(super) fn of_chip(description: &Description) -> Self {
+        let mut scores = Self::default();
+        for verdict in chip_verdicts(description) {
+            scores.see(CHIP, over(&verdict));
+        }
+        scores
     }
 
     pub(super) fn of(verdicts: &[Verdict]) -> Self {
@@ -119,12 +130,25 @@ mod tests {
     use crate::verdict::Rule;
 
     #[test]
-    fn every_requirement_but_the_driver_and_cameras_has_one_limit() {
+    fn every_requirement_but_the_driver_chip_and_cameras_has_one_limit() {
         let cove = parse(BUILT_IN, "built in").unwrap();
         for (id, _) in REQUIREMENTS {
             let known = limit(&cove, id).is_some();
-            assert_eq!(known, ![DRIVER, "camera_bands"].contains(&id), "{id}");
+            assert_eq!(known, ![DRIVER, CHIP, "camera_bands"].contains(&id), "{id}");
         }
+    }
+
+    #[test]
+    fn the_chip_is_a_requirement_where_the_file_has_one() {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        let over = |cove: &Description| Scores::of_chip(cove).over(CHIP);
+        let roomy = over(&cove);
+        assert!((0.1..1.0).contains(&roomy), "{roomy}");
+        cove.chip.as_mut().unwrap().ram_bytes = 1_000;
+        let broken: Vec<_> = Scores::of_chip(&cove).broken().collect();
+        assert_eq!(broken, [CHIP]);
+        cove.chip = None;
+        assert_eq!(over(&cove), 0.0);
     }
 
     #[test]

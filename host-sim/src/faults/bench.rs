@@ -24,18 +24,10 @@ const START: u64 = 62_386;
 /// Units of the control clock's time in a control step.
 pub(super) const PERIOD: u32 = 1_000;
 pub(super) const JUMP_STEPS: u16 = 500;
-/// Control steps that are made up at a time: a light that was late is where it should be soon, and jumps nowhere. With one at a time, late by 20 in a
-/// fade of 2 s over all control levels, it is behind for so long that it swings by 5.6 % below 90 Hz.
-pub(super) const EXTRA: u8 = 4;
 /// What a degree takes of the flux where the file says nothing; of every second channel twice as much, so that it is not the same for all.
 const FALL: f64 = 0.002;
 
-pub(super) fn run(
-    description: &Description,
-    bus: &Bus,
-    kind: FaultKind,
-    rounds: u32,
-) -> FaultRow {
+pub(super) fn run(description: &Description, bus: &Bus, kind: FaultKind, rounds: u32) -> FaultRow {
     let description = &warming(description);
     let correction = correction(description);
     let mut random = Pcg32::seed_from_u64(START);
@@ -135,8 +127,14 @@ impl<'a> Bench<'a> {
             random,
             firmware: made(),
             twin: kind.has_twin().then(made),
-            clock: ControlClock::new(PERIOD, Late::CatchUp { extra: EXTRA }, JUMP_STEPS)
-                .expect("a good period"),
+            clock: ControlClock::new(
+                PERIOD,
+                Late::CatchUp {
+                    extra: kind.extra_steps(),
+                },
+                JUMP_STEPS,
+            )
+            .expect("a good period"),
             pipe: (kind == FaultKind::Underrun).then(|| Pipe::new(description)),
             watch: Watch::new(
                 f64::from(description.control_hz),
@@ -192,7 +190,7 @@ impl<'a> Bench<'a> {
             let now = (step as u32).wrapping_mul(PERIOD).wrapping_add(self.offset);
             let steps = self.clock.steps(now);
             // What the clock allows at a time; more would be seen.
-            self.watch.jumps += u64::from(steps > 1 + u32::from(EXTRA));
+            self.watch.jumps += u64::from(steps > 1 + u32::from(self.kind.extra_steps()));
             for _ in 0..steps {
                 let stepping = self.firmware.control_step();
                 let level = self.firmware.luminaire.level();

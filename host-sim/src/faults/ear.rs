@@ -13,8 +13,8 @@ use crate::run::{Receives, asked_level};
 const JUMP: u32 = 65_535 / 20;
 /// Packets after a jump in which a light without the fault may be elsewhere.
 const SETTLING_PACKETS: u32 = 8;
-/// Levels that a creep may go on by in a packet, and come back: three steps of 8 bits.
-const CREEP: u32 = 3 * 257;
+/// Levels that a creep may go on by in a packet, and come back: five steps of 8 bits.
+const CREEP: u32 = 5 * 257;
 
 pub(super) enum Ear<'a> {
     Gear(Box<Gear>, FrameQueue<16>),

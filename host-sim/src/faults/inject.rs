@@ -11,9 +11,6 @@ use crate::description::{BusKind, Description};
 use crate::run::fresh;
 use crate::thermal::{PERIOD_S, board_sensor};
 
-/// Latest that the timer is, in control steps. Later by a fourth, the light stands for so long in a fade of 2 s over all control levels that no
-/// way of catching up keeps its swing below the 5 % that the rule allows.
-pub(super) const LATEST: u32 = 20;
 /// Seconds between faults of time and buffers, at most.
 const APART_S: f64 = 1.0;
 /// How much warmer the board is than the file says, in degrees: where the fallback is wrong.
@@ -48,7 +45,9 @@ impl<'a> Bench<'a> {
                     .offset
                     .wrapping_add(self.random.random_range(least..=u32::MAX - least));
             }
-            FaultKind::Missed => self.held = self.random.random_range(1..=LATEST),
+            FaultKind::Missed | FaultKind::MissedMore => {
+                self.held = self.random.random_range(1..=self.kind.latest_steps());
+            }
             FaultKind::Underrun => {
                 if let Some(pipe) = &mut self.pipe {
                     pipe.stalled = self.random.random_range(1..=20);

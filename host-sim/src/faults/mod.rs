@@ -23,6 +23,9 @@ use crate::metrics::flashes::HAZARDOUS_HZ;
 /// Faulty seconds of a kind, at least: ten kinds and more make a thousand.
 const SECONDS: f64 = 110.0;
 
+/// Rounds with faults, at least: some kinds come once in each.
+const LEAST_ROUNDS: u32 = 8;
+
 /// What a fault run gave.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Faults {
@@ -108,5 +111,5 @@ pub fn faults(description: &Description, mut progress: impl FnMut(f64)) -> Optio
 
 /// Rounds of the log, the last one without faults.
 fn rounds(bus: &Bus) -> u32 {
-    (SECONDS / bus.seconds).ceil() as u32 + 1
+    ((SECONDS / bus.seconds).ceil() as u32).max(LEAST_ROUNDS) + 1
 }

@@ -2,7 +2,6 @@
 
 use super::bench::Bench;
 use super::ear::Ear;
-use super::inject::LATEST;
 use super::pipe::Pipe;
 use super::{FaultKind, FaultRow};
 
@@ -18,7 +17,9 @@ impl Bench<'_> {
             off_time_steps: self.watch.off_time,
             off_time_limit: match self.kind {
                 // A fade that ends while the timer is late ends when it is back, and all is caught up.
-                FaultKind::Missed => f64::from(2 * LATEST),
+                FaultKind::Missed | FaultKind::MissedMore => {
+                    f64::from(2 * self.kind.latest_steps())
+                }
                 _ => 1.0,
             },
             below_90_hz: self.watch.below_90_hz,
@@ -46,7 +47,7 @@ impl Bench<'_> {
             ],
             FaultKind::Overflow => vec![("overflows", overflows.into())],
             FaultKind::TimeJump => vec![("jumps", clock.jumps.into())],
-            FaultKind::Missed => vec![
+            FaultKind::Missed | FaultKind::MissedMore => vec![
                 ("late", clock.late.into()),
                 ("dropped", clock.dropped.into()),
             ],

@@ -7,6 +7,8 @@ use pulp::{Arch, NullaryFnOnce};
 /// Streams of a bank.
 const LANES: usize = 16;
 const PULSE: i32 = 1 << 16;
+/// Words that are drawn before they are dealt out to the channels.
+const PIECE: usize = 64;
 
 /// A channel that holds a density.
 #[derive(Clone, Debug)]
@@ -80,8 +82,17 @@ impl Lanes {
         }
     }
 
-    /// The next words of each channel, as many of each.
+    /// The next words of each channel, as many of each; few at a time, so that what is drawn stays near the processor.
     pub(super) fn fill(&mut self, buffers: &mut [&mut [u32]]) {
+        let words = buffers.first().map_or(0, |buffer| buffer.len());
+        for begin in (0..words).step_by(PIECE) {
+            let piece = begin..words.min(begin + PIECE);
+            let pieces = buffers.iter_mut().map(|buffer| &mut buffer[piece.clone()]);
+            self.fill_piece(&mut pieces.collect::<Vec<_>>());
+        }
+    }
+
+    fn fill_piece(&mut self, buffers: &mut [&mut [u32]]) {
         let words = buffers.first().map_or(0, |buffer| buffer.len());
         self.drawn.resize(words, [0; LANES]);
         let banks = self.banks.iter_mut();

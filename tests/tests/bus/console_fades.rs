@@ -42,6 +42,16 @@ fn creeping_fades_are_even() {
     assert!((0.05..0.1).contains(&worst), "{worst}");
 }
 
+/// The fastest creep on twelve bad lines: three packets lost in a row at a corner, which comes up on one of them, bend it more.
+#[test]
+fn lines_that_lose_more() {
+    let severity = |seed| fade_severity(&configuration(Width::Coarse), bad(seed), 30.0, UP);
+    let mut all: Vec<f64> = (1..=12).map(severity).collect();
+    all.sort_by(f64::total_cmp);
+    println!("{all:.3?}");
+    assert!(all[10] < 0.1 && all[11] < 0.15, "{all:?}");
+}
+
 #[test]
 fn fine_slots_are_even() {
     let worst = worst(Width::CoarseFine, lines());

@@ -91,6 +91,15 @@ fn the_time_base_jumps() {
     }
 }
 
+/// What was missing before a jump is not made up after it.
+#[test]
+fn a_jump_forgets_what_was_missing() {
+    let mut clock = clock(Late::CatchUp { extra: 1 });
+    assert_eq!([0, 1_000, 6_000].map(|now| clock.steps(now)), [1, 1, 2]);
+    let later = [5_000_000, 5_001_000, 5_002_000];
+    assert_eq!(later.map(|now| clock.steps(now)), [1; 3]);
+}
+
 /// A timer that is 1 % fast or slow against the time base is no fault that anyone sees.
 #[test]
 fn a_timer_that_drifts() {

@@ -187,7 +187,7 @@ fn creep_on(pace: f64, off_us: impl Fn(u32) -> u32) -> Vec<u16> {
         .collect()
 }
 
-/// Packets that stay away in a creep: it comes to rest where the last one said, exactly, and no farther off meanwhile than two packets' way.
+/// Packets that stay away in a creep: it comes to rest where the last one said, exactly, and no farther off meanwhile than three packets' way.
 #[test]
 fn a_creep_that_is_left_alone_comes_to_rest() {
     for (width, way) in [(Width::Coarse, 1), (Width::CoarseFine, 100)] {
@@ -219,7 +219,7 @@ fn a_creep_that_is_left_alone_comes_to_rest() {
             highest = highest.max(slots.values()[0]);
         }
         assert_eq!(slots.values(), [told]);
-        assert!(highest <= told + 2 * way + 1, "{highest} {told}");
+        assert!(highest <= told + 3 * way + 1, "{highest} {told}");
     }
 }
 

@@ -27,8 +27,8 @@ const CONFIGURATION: Configuration<2> = Configuration {
     },
 };
 
-/// Three 255ths.
-const BEYOND: u16 = 3 * 257;
+/// Five 255ths.
+const BEYOND: u16 = 5 * 257;
 
 /// Slots that creep or jump, packets of any kind, and the time to the next: 10 to 60 ms, now and then much longer.
 fn event() -> impl Strategy<Value = (u8, u8, u8, u32)> {

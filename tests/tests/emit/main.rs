@@ -2,6 +2,7 @@
 
 mod command;
 mod committed;
+mod compiled;
 mod flux;
 mod streams;
 

@@ -58,7 +58,12 @@ impl Creep {
             0 => 0,
             us => (creep_ms as u32 * 1_000 + us / 2) / us,
         };
-        (if packets < FARTHEST { packets } else { FARTHEST } * 2) as u8
+        let packets = if packets < FARTHEST {
+            packets
+        } else {
+            FARTHEST
+        };
+        2 * packets as u8
     }
 
     /// The slot in a packet, `packets` after the last one that came or was stood in for, having gone by `way` since, where a creep

@@ -6,7 +6,7 @@ use super::{Configuration, Row, Width};
 use crate::fade::{Fade, Pace};
 
 /// A line that creeps goes on over so many packets in all, until the next one renews it.
-const REACH: u8 = 3;
+const REACH: u8 = 4;
 
 /// Room below 0 for lines that go on: values take the middle half of 32 bits.
 const ROOM: u32 = 1 << 30;
@@ -81,6 +81,9 @@ impl<const N: usize> Lines<N> {
         for ((row, told), creep) in rows.zip(&mut self.creeps) {
             let Some(value) = row.read(packet) else {
                 is_short = true;
+                if row.width == Width::Coarse {
+                    creep.hold(packets);
+                }
                 continue;
             };
             let way = value.abs_diff(*told);
@@ -91,7 +94,10 @@ impl<const N: usize> Lines<N> {
             }
         }
         self.stood_in = 0;
-        self.set_out(configuration, creeps, interval);
+        // What a packet lacks goes on as if it were lost.
+        if !(is_short && creeps && self.goes_on) {
+            self.set_out(configuration, creeps, interval);
+        }
         is_short
     }
 
@@ -110,15 +116,14 @@ impl<const N: usize> Lines<N> {
         let mut aims = self.aims(&configuration.rows);
         let hz = configuration.control_hz.into();
         let is_short = |(aim, place): (&u32, u32)| aim.abs_diff(place) <= LONGEST;
-        self.goes_on = creeps
-            && interval.us() != 0
-            && aims.iter().zip(self.ramp.iter()).all(is_short);
+        self.goes_on =
+            creeps && interval.us() != 0 && aims.iter().zip(self.ramp.iter()).all(is_short);
         self.pace = if self.goes_on {
             for (aim, place) in aims.iter_mut().zip(self.ramp.iter()) {
                 *aim = beyond(place, *aim);
             }
             // To the nearest.
-            let steps = (control_steps(interval.to_next_us(), 2 * hz) + 1) / 2;
+            let steps = control_steps(interval.to_next_us(), 2 * hz).div_ceil(2);
             Pace::new(u32::from(REACH) * steps.max(1))
         } else {
             Pace::new(control_steps(interval.us(), hz))

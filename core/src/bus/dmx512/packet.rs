@@ -86,7 +86,9 @@ impl Interval {
     /// A packet came, the first one after `silence` or `elapsed` intervals after the last one.
     pub(super) const fn take(&mut self, at_us: u32, elapsed: u32, silence: bool) {
         self.measure(at_us, silence);
-        let due_us = self.beat_us.wrapping_add(elapsed.wrapping_mul(self.mean_us));
+        let due_us = self
+            .beat_us
+            .wrapping_add(elapsed.wrapping_mul(self.mean_us));
         let late = at_us.wrapping_sub(due_us).cast_signed();
         self.beat_us = if silence || late.unsigned_abs() >= self.mean_us / 2 {
             at_us

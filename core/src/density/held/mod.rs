@@ -21,7 +21,7 @@ use returns::Returns;
 ///
 /// *State*: 48 bytes a channel, beside the 8 of its [`FirstOrder`]; and copies read the previous buffer, which a double buffer has.
 /// *Cost*: on a Cortex-M0, in buffers of 128, 64 and 32 words, 0.13, 0.18 and 0.26 cycles a tick up to 2^-12, at
-/// most 0.6, 0.7 and 1.0 at densities between, about 2.9 for a density that has just changed; a preparation takes up
+/// most 0.5, 0.7 and 1.0 at nineteen densities between, about 2.9 for a density that has just changed; a preparation takes up
 /// to 800 cycles for pulses and 2700 for copies, paid back after 10 and 40 words. It divides, up to 6 times. See the ledger in `tests/m0`. *Interrupts*: the owner may be one.
 ///
 /// ```
@@ -84,7 +84,7 @@ impl Held {
 
     /// The next ticks of a modulator, 32 a word, the earliest in the most significant bit.
     ///
-    /// `previous` holds the words drawn last, as they were drawn, of the last call or of several; if it is empty, or shorter than a copy goes back (64
+    /// `previous` holds the words drawn last, as they were drawn, of the last call or of several; if it is empty, or shorter than a copy goes back (127
     /// words at most), the stream is the same and costs more. **If it holds anything else, the stream is not that of the density.**
     /// Words of this modulator that are drawn in another way are to be told of by [`Held::forget`]; a wake-up is noticed.
     #[inline(always)]

@@ -1,6 +1,7 @@
 //! The C header and source, for the interface of `milliglow-ffi`.
 
 mod configuration;
+mod flux;
 mod functions;
 mod memory;
 
@@ -23,7 +24,7 @@ pub(super) fn header(parts: &Parts<'_>) -> File {
 #ifdef __cplusplus
 extern \"C\" {{
 #endif
-{}
+{}{}
 #ifdef __cplusplus
 }}
 #endif
@@ -33,6 +34,7 @@ extern \"C\" {{
         head(parts),
         constants(parts),
         memory::types(parts),
+        flux::declared(parts),
         functions::declared(parts),
     );
     file(parts, "h", text)
@@ -41,13 +43,14 @@ extern \"C\" {{
 pub(super) fn source(parts: &Parts<'_>) -> File {
     let text = format!(
         "{}#include \"{}.h\"
-{}{}{}{}{}",
+{}{}{}{}{}{}",
         head(parts),
         parts.name,
         configuration::tables(parts),
         configuration::configuration(parts),
         recipes(parts),
         paths(parts),
+        flux::defined(parts),
         functions::defined(parts),
     );
     file(parts, "c", text)

@@ -55,10 +55,10 @@ pub(super) fn judge<'d>(description: &'d Description, patience: Patience) -> Sco
         ],
     };
     for step in steps {
-        step(&mut look);
         if look.is_quick && !look.scores.keep_all() {
             break;
         }
+        step(&mut look);
     }
     look.scores
 }
@@ -121,7 +121,7 @@ impl<'a> Look<'a> {
             driven,
             grid: grid(description),
             is_quick: false,
-            scores: Scores::default(),
+            scores: Scores::of_chip(description),
         }
     }
 

@@ -36,10 +36,16 @@ fn creep(pen: &Pen, lines: &[Smoothed]) {
     frame.line(moments.map(|time_s| (time_s, sent(time_s))), SENT);
     for line in lines {
         let shown = line.fade.iter().copied();
-        frame.line(shown.filter(|(time_s, _)| within(FADE, *time_s)), stroke(line));
+        frame.line(
+            shown.filter(|(time_s, _)| within(FADE, *time_s)),
+            stroke(line),
+        );
     }
     let names: Vec<String> = lines.iter().map(name).collect();
-    let keys = names.iter().map(String::as_str).zip(lines.iter().map(stroke));
+    let keys = names
+        .iter()
+        .map(String::as_str)
+        .zip(lines.iter().map(stroke));
     let keys: Vec<_> = [("sent, 8 bits", SENT)].into_iter().chain(keys).collect();
     frame.keys(&keys);
 }
@@ -55,7 +61,10 @@ fn jump(pen: &Pen, lines: &[Smoothed]) {
     let frame = Frame::new(pen, edges, &x, &y);
     pen.text("Level", (8.0, PANEL + 12.0), Side::Right, BLACK);
     for line in lines {
-        let shown = line.jump.iter().map(|(time_s, level)| (1e3 * time_s, *level));
+        let shown = line
+            .jump
+            .iter()
+            .map(|(time_s, level)| (1e3 * time_s, *level));
         frame.line(shown.filter(|(time, _)| within(JUMP, *time)), stroke(line));
     }
 }

@@ -5,9 +5,9 @@ use milliglow::bus::dmx512::{Configuration, OnLoss, Role, Row, Slots, Width};
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg32;
 
+use crate::description::{Description, Receiver};
 use crate::metrics::flicker::pst_lm::PstLm;
 use crate::run::core_curve;
-use crate::description::{Description, Receiver};
 
 /// 512 slots: 44.1 packets a second.
 const INTERVAL_S: f64 = 0.022_676;
@@ -62,7 +62,9 @@ fn jump_place(time_s: f64) -> f64 {
 #[must_use]
 pub fn smoothed(description: &Description, set: &Receiver) -> Vec<Smoothed> {
     let lines = [LineState::Good, LineState::Jittered, LineState::Lossy];
-    let all = [8, 16].into_iter().flat_map(|bits| lines.map(|line| (bits, line)));
+    let all = [8, 16]
+        .into_iter()
+        .flat_map(|bits| lines.map(|line| (bits, line)));
     all.map(|(bits, line)| {
         let play = |seconds, place| played(description, set, bits, line, seconds, place);
         let fade = play(FADE_S + AFTER_S, fade_place);
@@ -80,7 +82,9 @@ pub fn smoothed(description: &Description, set: &Receiver) -> Vec<Smoothed> {
 /// How much later the light is than asked: a packet, and what a creep of 8 bits waits for.
 #[must_use]
 pub fn delay_s(set: &Receiver, bits: u8) -> f64 {
-    let ahead = (f64::from(set.creep_ms) / 1e3 / INTERVAL_S).round().min(31.0);
+    let ahead = (f64::from(set.creep_ms) / 1e3 / INTERVAL_S)
+        .round()
+        .min(31.0);
     INTERVAL_S * if bits == 8 { 1.0 + ahead } else { 1.0 }
 }
 

@@ -18,9 +18,10 @@ const HEAD: &str = "\
 # words a channel, over 3008 ticks). control_N: a control step while lit; rows_N: the same with an operating table of three rows,
 # each channel staying in its row; row_change_N: all change it; wake_N: the one out of the dark. retarget_N: fade_to with
 # Pace::new. new_N: set-up at run time. next_duty: 12 bits, changing densities.
-# fill_K: K words; stretch_S: in decisions of S ticks; booked: each edge takes an eighth. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
+# _inline: of sixteen values in a loop, a value, with its load and its store. fill_K: K words; stretch_S: in decisions of S ticks; booked: each edge takes an eighth. fade_*_16: 16 values. Densities of words and fills: see the name, else 0.1 %.
 # held_K: a tick of `Held::fill` in a double buffer of K words a half, the mean over 1536 words of the dearest of nineteen standing
-# densities; _dark: up to 2^-12, and full less that; _call: the costliest call; _change: the costliest of the first two calls of a density.
+# densities; _dark: up to 2^-12, and full less that; _call: the costliest call; _change: the costliest of the first two calls of a density;
+# _pays: words, not cycles, in whole buffers, from a change of density on after which the fast profile has taken less than the small one.
 # port_N_sparse: a tick and channel of 1024 ticks on a port of N channels at 1/256 and below, middle: at a third and below; port_ticks_N:
 # of 32 words a channel turned into ticks. fade_tick: a tick of the fills of an exponential fade from full to 0.1 %, one channel, in decisions as
 # long as pulses come at 3 kHz, 94 words a control step, the density changing in each; fade_tick_held: by the fast profile.

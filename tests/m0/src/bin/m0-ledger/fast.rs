@@ -69,6 +69,37 @@ fn mean(costs: &[Cost]) -> Cost {
     }
 }
 
+/// Words from a change to this density on, after which the fast profile has taken less than the small one would have, in place of cycles.
+fn pays(machine: &mut Machine, words: u32, density: u32) -> Result<Cost, Fault> {
+    let (first, steady) = calls(machine, words, density)?;
+    let plain = plain(machine, density)?;
+    if density == 0 || density == u32::MAX {
+        return Ok(Cost::default()); // both profiles do the same
+    }
+    let (mut fast, mut small, mut paid) = (0, 0, 0);
+    for (call, cost) in (1_u32..).zip(first.iter().chain(&steady)) {
+        fast += cost.cycles;
+        small += u64::from(words / 32) * plain;
+        if fast > small {
+            paid = call;
+        }
+    }
+    let paid = u64::from(words * (paid + 1));
+    Ok(Cost {
+        instructions: paid,
+        cycles: paid,
+        stack_bytes: steady.first().map_or(0, |cost| cost.stack_bytes),
+        ..Cost::default()
+    })
+}
+
+/// Cycles of 32 words by the small profile.
+fn plain(machine: &mut Machine, density: u32) -> Result<u64, Fault> {
+    let (channel, buffer) = (machine.allocate(64)?, machine.allocate(128)?);
+    machine.call("channel_new", &[channel, density, 0x9E37_79B9])?;
+    Ok(machine.call("plain_fill_32", &[channel, buffer])?.cycles)
+}
+
 fn held(words: u32) -> Vec<Measured> {
     let function = format!("held_fill_{words}");
     let item = |name: &str, parts: u32, run: Box<Item<'static>>| {
@@ -91,6 +122,15 @@ fn held(words: u32) -> Vec<Measured> {
             Box::new(move |machine| {
                 dearest(machine, &all(), |machine, density| {
                     Ok(mean(&calls(machine, words, density)?.1))
+                })
+            }),
+        ),
+        item(
+            "_pays",
+            1,
+            Box::new(move |machine| {
+                dearest(machine, &all(), |machine, density| {
+                    pays(machine, words, density)
                 })
             }),
         ),

@@ -37,6 +37,7 @@ mod channel {
             at.write(Channel { density: Density::from_bits(density), modulator: FirstOrder::new(phase), held: Held::new() });
         }
         fn channel_set(channel: &mut Channel, density: u32) { channel.density = Density::from_bits(density); }
+        fn plain_fill_32(channel: &mut Channel, words: &mut [u32; 32]) { channel.modulator.fill(channel.density, words); }
         fn held_fill_32(channel: &mut Channel, previous: &[u32; 32], words: &mut [u32; 32]) { channel.fill(previous, words); }
         fn held_fill_64(channel: &mut Channel, previous: &[u32; 64], words: &mut [u32; 64]) { channel.fill(previous, words); }
         fn held_fill_128(channel: &mut Channel, previous: &[u32; 128], words: &mut [u32; 128]) { channel.fill(previous, words); }

@@ -1,5 +1,7 @@
 //! What the C program must say: the same script on the core itself.
 
+mod flux;
+
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::{DitherWidth, Modulation, Stretch};
 use milliglow::fade::Pace;
@@ -171,4 +173,5 @@ fn main() {
     println!("version 00000100\nsame_version 00000001");
     five();
     sixteen();
+    flux::flux();
 }
