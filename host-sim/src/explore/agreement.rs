@@ -41,7 +41,11 @@ fn assert_agreed(luminaire: &Description, candidate: &Candidate) -> (Scores, Sco
 fn first_order_designs_that_fail_coarsely_fail_in_full() {
     let keys = "\n[explore]\ntick_hz_min = 2_000_000\ntick_hz_max = 6_000_000\norders = [1]\nstretches = [1, 16]\n\
                 stretch_from_percent = [0.5, 20.0]\nrange_ratios = [1, 8]\n";
-    let luminaire = parse(&(BUILT_IN.to_owned() + keys), "cove").unwrap();
+    // Its chip is too slow for most of these rates; this is about light.
+    let luminaire = Description {
+        chip: None,
+        ..parse(&(BUILT_IN.to_owned() + keys), "cove").unwrap()
+    };
     let (mut passed, mut failed) = (0, 0);
     for candidate in space(&luminaire).iter().step_by(5) {
         let (first, full) = assert_agreed(&luminaire, candidate);

@@ -167,7 +167,7 @@ fn bad_tables_give_one_error_with_file_and_line() {
         ),
         (
             slots("{ slot = 1, bits = 9, role = \"level\" }"),
-            &["white.toml:18:", "bus.slots", "8, or 16"],
+            &["white.toml:18:29", "`bits`", "8, or 16"],
         ),
     ];
     for (bus, said) in tables {

@@ -102,10 +102,10 @@ impl<const N: usize> Slots<N> {
 
     /// How many intervals ago the last packet came. Where time stamps say something else than control steps, their time base has jumped.
     fn elapsed(&self, at_us: u32) -> u32 {
-        let hz = u32::from(self.configuration.control_hz);
-        let counted = self
-            .interval
-            .in_time(self.silent_steps * 1_000 / hz * 1_000);
+        // It is validated and never 0, which the compiler does not know.
+        let hz = u32::from(self.configuration.control_hz.max(1));
+        let silent_us = self.silent_steps * 1_000 / hz * 1_000;
+        let counted = self.interval.in_time(silent_us);
         let stamped = self.interval.elapsed(at_us);
         let elapsed = if stamped.abs_diff(counted) > 1 {
             counted
