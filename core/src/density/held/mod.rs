@@ -20,7 +20,7 @@ use returns::Returns;
 /// the next one. Until then, and where it would not pay, the [`FirstOrder`] draws.
 ///
 /// *State*: 48 bytes a channel, beside the 8 of its [`FirstOrder`]; and copies read the previous buffer, which a double buffer has.
-/// *Cost*: on a Cortex-M0, in buffers of 128, 64 and 32 words, 0.13, 0.18 and 0.26 cycles a tick up to 2^-12, at
+/// *Cost*: on a Cortex-M0, in buffers of 128, 64 and 32 words, 0.14, 0.18 and 0.27 cycles a tick up to 2^-12, at
 /// most 0.5, 0.7 and 1.0 at nineteen densities between, about 2.9 for a density that has just changed; a preparation takes up
 /// to 800 cycles for pulses and 2700 for copies, paid back after 10 and 40 words. It divides, up to 6 times. See the ledger in `tests/m0`. *Interrupts*: the owner may be one.
 ///
