@@ -6,7 +6,10 @@ use super::{Configuration, Row, Width};
 use crate::fade::{Fade, Pace};
 
 /// A line that creeps is drawn over so many packets, until the next one renews it.
-const REACH: u8 = 4;
+const REACH: u32 = 4;
+
+/// A line that no packet began takes three quarters of the time to where the next one should come, and as many packets of it.
+const LATE: u32 = REACH - 1;
 
 /// Room below 0 for lines that go on: values take the middle half of 32 bits.
 const ROOM: u32 = 1 << 30;
@@ -132,20 +135,20 @@ impl<const N: usize> Lines<N> {
                 *way = aim.wrapping_sub(place);
                 *aim = beyond(place, *way, REACH);
             }
-            self.pace = Pace::new(u32::from(REACH) * beat);
-            self.missing_at = u32::from(REACH - 1) * steps - beat / 2;
-            Pace::new(u32::from(REACH) * steps)
+            self.pace = Pace::new(LATE * beat);
+            self.missing_at = LATE * steps - beat / 4;
+            Pace::new(REACH * steps)
         } else {
             Pace::new(control_steps(interval.us(), hz))
         };
         self.ramp.start(&aims, pace);
     }
 
-    /// Half an interval after it should, a packet has not come. What creeps with a delay goes where it would have gone with it; other
+    /// A quarter of an interval after it should, a packet has not come. What creeps with a delay goes where it would have gone with it; other
     /// lines go on, and come back to what was said last when three have not come.
     fn stand_in(&mut self, rows: &[Row; N]) {
         self.stood_in = self.stood_in.saturating_add(1);
-        let is_lost = self.stood_in >= REACH;
+        let is_lost = u32::from(self.stood_in) >= REACH;
         let coarse = |row: &Row| row.width == Width::Coarse;
         let creeps = self.creeps.iter_mut().zip(rows);
         creeps
@@ -158,12 +161,12 @@ impl<const N: usize> Lines<N> {
             let ways = self.ramp.iter().zip(self.ways).zip(rows);
             for (aim, ((place, way), row)) in aims.iter_mut().zip(ways) {
                 if coarse(row) {
-                    *aim = beyond(place, shortened(aim.wrapping_sub(place)), 2 * REACH);
+                    *aim = beyond(place, shortened(aim.wrapping_sub(place)), REACH);
                 } else if !is_lost {
-                    *aim = beyond(place, way, REACH);
+                    *aim = beyond(place, way, LATE);
                 }
             }
-            self.missing_at = self.pace.steps() / u32::from(REACH) * u32::from(REACH - 1);
+            self.missing_at = self.pace.steps() / LATE * (LATE - 1);
         }
         self.ramp.start(&aims, self.pace);
     }
@@ -187,17 +190,17 @@ const fn control_steps(us: u32, hz: u32) -> u32 {
 }
 
 /// Where a line comes to that goes on for so many packets.
-const fn beyond(place: u32, way: u32, packets: u8) -> u32 {
-    place.wrapping_add(way.wrapping_mul(packets as u32))
+const fn beyond(place: u32, way: u32, packets: u32) -> u32 {
+    place.wrapping_add(way.wrapping_mul(packets))
 }
 
-/// No way of half a packet is longer on a line that goes on; those down wrap.
+/// No way of three quarters of a packet is longer on a line that goes on; those down wrap.
 const fn shortened(way: u32) -> u32 {
     let way = way.cast_signed();
-    if way.unsigned_abs() <= LONGEST / 2 {
+    if way.unsigned_abs() <= LONGEST / 4 * 3 {
         way.cast_unsigned()
     } else {
-        (LONGEST / 2).wrapping_mul(way.signum().cast_unsigned())
+        (LONGEST / 4 * 3).wrapping_mul(way.signum().cast_unsigned())
     }
 }
 
