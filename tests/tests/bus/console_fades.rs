@@ -74,6 +74,35 @@ fn lines_that_lose_more() {
     assert!((0.03..0.06).contains(&worst), "{worst}");
 }
 
+/// Fades that set out and arrive softly.
+#[test]
+fn bent_fades_are_even() {
+    let configuration = configuration(Width::Coarse);
+    for line in states() {
+        for seconds in SECONDS {
+            let soft = |way: f64| way * way * (3.0 - 2.0 * way);
+            let severity = shaped_severity(&configuration, line, seconds, UP, soft);
+            assert!((0.02..0.06).contains(&severity), "{seconds} s: {severity}");
+        }
+    }
+}
+
+/// A move of four steps that is over before the filter's delay is: as late as any, and as it was, to a fifth of a step.
+#[test]
+fn short_moves_keep_their_shape() {
+    let configuration = configuration(Width::Coarse);
+    for seconds in [0.3, 0.5, 1.0] {
+        let position = |time: f64| (100.0 + 4.0 * ((time - 6.0) / seconds).clamp(0.0, 1.0)) / 255.0;
+        let levels = levels(&configuration, GOOD, 9.0, position);
+        for (step, level) in levels.iter().enumerate().skip(2 * CONTROL_HZ as usize) {
+            let ideal =
+                position(step as f64 / f64::from(CONTROL_HZ) - delay_s(&configuration, GOOD));
+            let off = f64::from(level.to_bits()) / 257.0 - 255.0 * ideal;
+            assert!(off.abs() < 0.2, "{seconds} s: {off}");
+        }
+    }
+}
+
 #[test]
 fn fine_slots_are_even() {
     let worst = worst(Width::CoarseFine, lines(), &SECONDS);
