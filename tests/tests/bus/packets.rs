@@ -193,36 +193,44 @@ fn creep_on(pace: f64, off_us: impl Fn(u32) -> u32) -> Vec<u16> {
 #[test]
 fn a_creep_that_is_left_alone_comes_to_rest() {
     for (width, most) in [(Width::Coarse, 128), (Width::CoarseFine, 325)] {
-        let mut configuration = LEVEL;
-        configuration.rows[0].width = width;
-        let mut slots = slots(&configuration);
-        let mut told = 0x4000;
-        for index in 0..120 {
-            told += if width == Width::Coarse && index % 5 == 0 {
-                257
-            } else if width == Width::CoarseFine {
-                100
-            } else {
-                0
-            };
-            let [coarse, fine] = u16::to_be_bytes(told);
-            slots
-                .packet(&[0, coarse, fine], index * 22_000)
-                .expect("a good packet");
-            run(&mut slots, 22);
+        for rises in [true, false] {
+            left_alone(width, most, rises);
         }
-        let told = match width {
-            Width::Coarse => u16::from_be_bytes([told.to_be_bytes()[0]; 2]),
-            Width::CoarseFine => told,
-        };
-        let mut highest = 0;
-        for _ in 0..1_600 {
-            slots.control_step();
-            highest = highest.max(slots.values()[0]);
-        }
-        assert_eq!(slots.values(), [told]);
-        assert!(highest <= told + most + 1, "{highest} {told}");
     }
+}
+
+fn left_alone(width: Width, most: u16, rises: bool) {
+    let mut configuration = LEVEL;
+    configuration.rows[0].width = width;
+    let mut slots = slots(&configuration);
+    let mut told = 0x4000;
+    for index in 0..120 {
+        let way = match width {
+            Width::Coarse => u16::from(index % 5 == 0) * 257,
+            Width::CoarseFine => 100,
+        };
+        told = if rises { told + way } else { told - way };
+        let [coarse, fine] = u16::to_be_bytes(told);
+        slots
+            .packet(&[0, coarse, fine], index * 22_000)
+            .expect("a good packet");
+        run(&mut slots, 22);
+    }
+    let told = match width {
+        Width::Coarse => u16::from_be_bytes([told.to_be_bytes()[0]; 2]),
+        Width::CoarseFine => told,
+    };
+    for _ in 0..1_600 {
+        slots.control_step();
+        let [value] = slots.values();
+        let beyond = if rises {
+            value.saturating_sub(told)
+        } else {
+            told.saturating_sub(value)
+        };
+        assert!(beyond <= most + 1, "{value} {told}");
+    }
+    assert_eq!(slots.values(), [told]);
 }
 
 /// Time stamps that jump in a creep bend nothing: it stays where it is delayed to, to half a step.
