@@ -130,7 +130,7 @@ impl Slopes {
         }
     }
 
-    const fn middle(self) -> i32 {
+    fn middle(self) -> i32 {
         (self.low.bits() + self.high.bits()) / 2
     }
 }
@@ -144,7 +144,8 @@ impl Ratio {
         self.0 * other.1 > other.0 * self.1
     }
 
-    const fn bits(self) -> i32 {
-        self.0 * ONE / self.1
+    fn bits(self) -> i32 {
+        // It is positive, which the compiler does not know.
+        self.0 * ONE / self.1.max(1)
     }
 }
