@@ -2,6 +2,7 @@
 
 use super::runs::Runs;
 use super::straight::{ONE, Straight};
+use super::way::Way;
 
 /// Most packets that it looks ahead.
 const FARTHEST: u32 = 31;
@@ -11,15 +12,6 @@ const REST: u8 = 63;
 
 /// Farther than any line of two steps a packet goes in 64 packets.
 const BEYOND: i32 = 512 * ONE;
-
-/// In how many half packets it goes over to a line that it does not meet.
-const EASE: i32 = 32;
-
-/// And how much of it in any packet, so that it comes there.
-const LEAST: i32 = ONE / 1024;
-
-/// How far from a slot's value, in both directions, the light may be.
-const FAR: i32 = ONE * 3 / 4;
 
 /// A slot moves on straight lines, each the middle of all that round to its values: that is known to a few hundredths of a step, and
 /// there is no staircase.
@@ -32,9 +24,7 @@ pub(super) struct Creep {
     runs: Runs,
     /// The line of the newest values.
     next: Straight,
-    /// Where the light is, and by how much it goes on in a packet.
-    out: i32,
-    slope: i32,
+    out: Way,
     /// From the newest packet to what is given, in half packets.
     delay: u8,
     /// The most that it grows to.
@@ -51,8 +41,7 @@ impl Creep {
         Self {
             runs: Runs::at(value),
             next,
-            out: next.here,
-            slope: 0,
+            out: Way::on(next),
             delay: 0,
             longest: 0,
         }
@@ -105,11 +94,11 @@ impl Creep {
         self.go(packets, false);
     }
 
-    const fn pass(&mut self, packets: u8) {
+    fn pass(&mut self, packets: u8) {
         self.runs.pass(packets);
         // A line that no packet bounds.
-        let here = self.next.here + self.next.slope * packets as i32;
-        self.next.here = between(-BEYOND, here, BEYOND);
+        let here = self.next.here + self.next.slope * i32::from(packets);
+        self.next.here = here.clamp(-BEYOND, BEYOND);
     }
 
     /// The line is drawn anew when a run begins or lasts for longer than it says.
@@ -131,40 +120,10 @@ impl Creep {
                 return;
             }
             self.next = Straight::of(&self.runs, from, ahead);
-            if self.leads_on(from) {
+            if self.out.leads_on(&self.next, &self.runs, from, self.delay) {
                 return;
             }
         }
-    }
-
-    /// Whether the way to the next line and on it stays near the slot's values, up to those of a run.
-    fn leads_on(&self, from: u8) -> bool {
-        let ahead = self.delay / 2;
-        let here = Straight {
-            here: self.out + self.slope * i32::from(self.delay) / 2,
-            slope: self.slope,
-        };
-        let meets = self.meets(self.delay);
-        let rises = self.next.slope > self.slope;
-        (from..self.runs.count()).all(|back| {
-            let run = self.runs.ago(back);
-            [run.last, run.first].into_iter().all(|ago| {
-                let next = self.next.off(run.value, ago);
-                let off = match (meets, rises) {
-                    (false, _) => next,
-                    (true, true) => next.max(here.off(run.value, ago)),
-                    (true, false) => next.min(here.off(run.value, ago)),
-                };
-                ago > ahead || off.abs() <= FAR
-            })
-        })
-    }
-
-    /// Whether it comes to the next line if it goes on, being so many half packets behind.
-    const fn meets(&self, delay: u8) -> bool {
-        let off = self.next.ago(delay) - self.out;
-        let bend = self.next.slope - self.slope;
-        off.signum() * bend.signum() < 0 && off.abs() / (FARTHEST as i32 + 1) < bend.abs()
     }
 
     /// The delay grows by half a packet in each, so that the creep goes on at half its pace meanwhile, and shrinks by a whole one
@@ -176,54 +135,11 @@ impl Creep {
         } else {
             (self.delay + packets).min(self.longest)
         };
-        let place = self.out + self.way(before, i32::from(before - self.delay));
-        self.out = self.within(place);
-    }
-
-    /// How far it goes in so many half packets, at whose begin it was behind by `before`.
-    fn way(&mut self, before: u8, halves: i32) -> i32 {
-        if halves == 0 {
-            return 0;
-        }
-        let bend = (self.next.slope - self.slope) * halves / 2;
-        let on = self.slope * halves / 2;
-        let off = self.next.ago(self.delay) - self.out - on;
-        let meets = self.meets(before);
-        if meets && off.signum() * bend.signum() < 0 {
-            return on;
-        }
-        self.slope = self.next.slope;
-        if meets {
-            // At once, what it has bent since.
-            return on + off.clamp(-bend.abs(), bend.abs());
-        }
-        let rest = off - bend;
-        let least = rest.clamp(-LEAST, LEAST);
-        on + bend + least + (rest - least) / EASE * halves.min(EASE)
-    }
-
-    /// Between where it was and what rounds to one of the last values, and within a slot.
-    fn within(&self, place: i32) -> i32 {
-        let values = (0..self.runs.count()).map(|back| i32::from(self.runs.ago(back).value) * ONE);
-        let (least, most) = values.fold((self.out, self.out), |(least, most), value| {
-            (least.min(value - ONE / 2), most.max(value + ONE / 2))
-        });
-        between(least.max(0), place, most.min(255 * ONE))
+        self.out.go(&self.next, &self.runs, before, self.delay);
     }
 
     /// Where it is, over the whole of 32 bits.
     pub(super) const fn out(&self) -> u32 {
-        let out = self.out as u32;
-        (out << 8) + out + (out >> 8) + (out >> 16)
-    }
-}
-
-const fn between(least: i32, place: i32, most: i32) -> i32 {
-    if place < least {
-        least
-    } else if place > most {
-        most
-    } else {
-        place
+        self.out.place()
     }
 }

@@ -2,6 +2,7 @@
 
 use super::creep::{Creep, STEP};
 use super::packet::Interval;
+use super::places::{LONGEST, beyond, inner, outer, shortened};
 use super::{Configuration, Row, Width};
 use crate::fade::{Fade, Pace};
 
@@ -10,12 +11,6 @@ const REACH: u32 = 4;
 
 /// A line that no packet began takes three quarters of the time to where the next one should come, and as many packets of it.
 const LATE: u32 = REACH - 1;
-
-/// Room below 0 for lines that go on: values take the middle half of 32 bits.
-const ROOM: u32 = 1 << 30;
-
-/// Longest way of a packet on a line that goes on: a step and a half.
-const LONGEST: u32 = STEP / 4 * 3;
 
 /// N values on their lines.
 #[derive(Clone, Debug)]
@@ -187,29 +182,4 @@ const fn control_steps(us: u32, hz: u32) -> u32 {
     // The product of µs and rate can take more than 32 bits.
     let (ms, rest) = (us / 1_000, us % 1_000);
     (ms * hz + rest * hz / 1_000) / 1_000
-}
-
-/// Where a line comes to that goes on for so many packets.
-const fn beyond(place: u32, way: u32, packets: u32) -> u32 {
-    place.wrapping_add(way.wrapping_mul(packets))
-}
-
-/// No way of three quarters of a packet is longer on a line that goes on; those down wrap.
-const fn shortened(way: u32) -> u32 {
-    let way = way.cast_signed();
-    if way.unsigned_abs() <= LONGEST / 4 * 3 {
-        way.cast_unsigned()
-    } else {
-        (LONGEST / 4 * 3).wrapping_mul(way.signum().cast_unsigned())
-    }
-}
-
-const fn inner(value: u32) -> u32 {
-    (value >> 1) + ROOM
-}
-
-/// Back again; what packets can say is exact, and there is nothing beyond.
-fn outer(place: u32) -> u32 {
-    let value = place.saturating_sub(ROOM).min((1 << 31) - 1);
-    value << 1 | (value >> 15 & 1)
 }

@@ -10,9 +10,11 @@ mod layout;
 mod lines;
 mod output;
 mod packet;
+mod places;
 mod runs;
 mod slots;
 mod straight;
+mod way;
 
 pub use configuration::{Configuration, Counts, OnLoss};
 pub use layout::{Role, Row, Width};

@@ -1,7 +1,7 @@
 //! What a slot of 8 bits was of late.
 
 /// Runs that are remembered: a creep of half a step a packet fills 31 packets with them.
-pub(super) const RUNS: u8 = 16;
+const RUNS: usize = 16;
 
 /// Packets after which a run is forgotten. Time of 64 packets more still fits in 8 bits.
 const AGE: u8 = 180;
@@ -29,7 +29,7 @@ impl Run {
 #[derive(Clone, Debug)]
 pub(super) struct Runs {
     /// Round and round, by packets that are counted and wrap.
-    runs: [Run; RUNS as usize],
+    runs: [Run; RUNS],
     newest: u8,
     count: u8,
     now: u8,
@@ -44,7 +44,7 @@ impl Runs {
             last: 0,
         };
         Self {
-            runs: [run; RUNS as usize],
+            runs: [run; RUNS],
             newest: 0,
             count: 1,
             now: 0,
@@ -58,7 +58,7 @@ impl Runs {
 
     /// One of them, 0 for the newest.
     pub(super) const fn ago(&self, back: u8) -> Run {
-        let run = self.runs[place(self.newest, back)];
+        let run = self.runs[self.newest.wrapping_sub(back) as usize % RUNS];
         Run {
             value: run.value,
             first: self.now.wrapping_sub(run.first),
@@ -74,7 +74,7 @@ impl Runs {
         }
         let oldest = self.ago(self.count - 1);
         let earliest = self.now.wrapping_sub(AGE);
-        let run = &mut self.runs[place(self.newest, self.count - 1)];
+        let run = &mut self.runs[self.newest.wrapping_sub(self.count - 1) as usize % RUNS];
         if oldest.first > AGE {
             run.first = earliest;
         }
@@ -88,10 +88,10 @@ impl Runs {
         let begins = self.ago(0).value != value;
         if begins {
             self.newest = self.newest.wrapping_add(1);
-            self.count += (self.count < RUNS) as u8;
+            self.count += ((self.count as usize) < RUNS) as u8;
         }
         let now = self.now;
-        let run = &mut self.runs[place(self.newest, 0)];
+        let run = &mut self.runs[self.newest as usize % RUNS];
         if begins {
             run.value = value;
             run.first = now;
@@ -99,8 +99,4 @@ impl Runs {
         run.last = now;
         begins
     }
-}
-
-const fn place(newest: u8, back: u8) -> usize {
-    newest.wrapping_sub(back) as usize % RUNS as usize
 }

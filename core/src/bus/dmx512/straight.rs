@@ -1,6 +1,6 @@
 //! The straight line that the last values of a slot round.
 
-use super::runs::{RUNS, Run, Runs};
+use super::runs::{Run, Runs};
 
 /// A step of a slot.
 pub(super) const ONE: i32 = 1 << 16;
@@ -33,29 +33,18 @@ impl Straight {
         self.here - self.slope * packets as i32 - value as i32 * ONE
     }
 
-    /// The middle of all lines that round to the runs from one on, as far back as there is such a line: known to a few hundredths of a
-    /// step, for the longer the line the fewer slopes are left. None after a first step whose pace cannot be known for `wait` packets.
-    /// A value that stands for longer than a creep lets it, which looks `ahead` by so many packets, is at rest.
+    /// The middle of all lines that round to the runs before and with one, as far back as there is such a line: known to a few
+    /// hundredths of a step, for the longer it is the fewer slopes are left.
+    ///
+    /// At rest is a value that stands for longer than the creep lets it, which is known `ahead` packets ahead. After a first step, whose
+    /// pace is not known, it is what was before the step, for a third of that time.
     pub(super) fn of(runs: &Runs, from: u8, ahead: u8) -> Self {
         if rests(runs, from, ahead) {
             return Self::at(runs.ago(from).value);
         }
-        let mut slopes = Slopes::ANY;
-        let mut whole = from;
-        let mut part = None;
-        while whole < runs.count().min(from + RUNS) {
-            let run = runs.ago(whole);
-            if let Some(fewer) = slopes.with(runs, from..whole, run) {
-                (slopes, whole) = (fewer, whole + 1);
-                continue;
-            }
-            if let Some(fewer) = slopes.with(runs, from..whole, run.end()) {
-                (slopes, part) = (fewer, Some(run.end()));
-            }
-            break;
-        }
-        let count = whole - from + u8::from(part.is_some());
-        if count <= 2 && from == 0 && runs.ago(0).first < ahead / 3 {
+        let (slopes, whole, part) = Slopes::back(runs, from);
+        let is_first_step = whole - from + u8::from(part.is_some()) <= 2;
+        if is_first_step && from == 0 && runs.ago(0).first < ahead / 3 {
             return Self::at(runs.ago(1).value);
         }
         let runs = (from..whole).map(|back| runs.ago(back)).chain(part);
@@ -103,6 +92,21 @@ impl Slopes {
         low: Ratio(-2, 1),
         high: Ratio(2, 1),
     };
+
+    /// Those that round to the runs from one on, with the one at which they end and the end of that, if they round to this as well.
+    fn back(runs: &Runs, from: u8) -> (Self, u8, Option<Run>) {
+        let mut slopes = Self::ANY;
+        for back in from..runs.count() {
+            let run = runs.ago(back);
+            if let Some(fewer) = slopes.with(runs, from..back, run) {
+                slopes = fewer;
+                continue;
+            }
+            let part = slopes.with(runs, from..back, run.end());
+            return (part.unwrap_or(slopes), back, part.map(|_| run.end()));
+        }
+        (slopes, runs.count(), None)
+    }
 
     /// Those that round to a run before the others as well, if there are any.
     fn with(mut self, runs: &Runs, newer: core::ops::Range<u8>, run: Run) -> Option<Self> {
