@@ -130,14 +130,15 @@ impl ThreeChannels {
                 reached: true,
             };
         }
+        let [ab, bc, ca] = [[a, b], [b, c], [c, a]].map(|ends| Edge::nearest(ends, asked));
         let edges = [
-            Edge::nearest([a, b], asked).parts(|[a, b]| [a, b, 0.0]),
-            Edge::nearest([b, c], asked).parts(|[b, c]| [0.0, b, c]),
-            Edge::nearest([c, a], asked).parts(|[c, a]| [a, 0.0, c]),
+            (ab.key(parts[2]), ab.square, [ab.parts[0], ab.parts[1], 0.0]),
+            (bc.key(parts[0]), bc.square, [0.0, bc.parts[0], bc.parts[1]]),
+            (ca.key(parts[1]), ca.square, [ca.parts[1], 0.0, ca.parts[0]]),
         ];
         let [first, second, third] = edges;
         let nearer = if second.0 < first.0 { second } else { first };
-        let (square, parts) = if third.0 < nearer.0 { third } else { nearer };
+        let (_, square, parts) = if third.0 < nearer.0 { third } else { nearer };
         Solved {
             recipe: recipe(self.corners, parts),
             reached: square <= NO_DISTANCE * NO_DISTANCE,
@@ -231,8 +232,16 @@ impl Edge {
         }
     }
 
-    fn parts(self, of_all: impl Fn([f32; 2]) -> [f32; 3]) -> (f32, [f32; 3]) {
-        (self.square, of_all(self.parts))
+    /// The least key of a triangle's edges is that of its nearest, `opposite` being the part of the corner that is not on
+    /// this one: of an edge that has the triangle behind it and the point between its ends no other is nearer. The
+    /// distances alone would not do: next to a corner those of two edges round to the same.
+    fn key(&self, opposite: f32) -> f32 {
+        let has_foot = self.parts.iter().all(|part| *part > 0.0);
+        if has_foot && opposite < 0.0 {
+            -1.0
+        } else {
+            self.square
+        }
     }
 }
 
