@@ -2,6 +2,7 @@
 
 mod arc_levels;
 mod beat;
+mod asked_time;
 mod colours;
 mod console;
 mod console_fades;
