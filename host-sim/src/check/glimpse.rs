@@ -81,20 +81,18 @@ pub(crate) fn chip_verdicts(description: &Description) -> Vec<Verdict> {
     chip::judge(description)
 }
 
-/// The verdicts of a check on the pulses and the flicker of steady light at its worst, and on the bands of cameras: neither
-/// test lights nor fades, and without pictures.
-pub(crate) fn worst_of_steady_light(description: &Description) -> Vec<Verdict> {
-    let maps = flicker::metric_maps(description);
-    [
-        pulses::judge(description, &[]),
-        flicker::judge(description, &[], &maps),
-        bands(description),
-    ]
-    .concat()
+/// The verdicts of a check on the pulses of steady light at its worst.
+pub(crate) fn worst_pulses(description: &Description) -> Vec<Verdict> {
+    pulses::judge(description, &[])
 }
 
-/// A verdict for every camera, recipe and light of the camera.
-fn bands(description: &Description) -> Vec<Verdict> {
+/// The verdicts of a check on the flicker of steady light at its worst.
+pub(crate) fn worst_lines(description: &Description) -> Vec<Verdict> {
+    flicker::judge(description, &[], &flicker::metric_maps(description))
+}
+
+/// A verdict for every camera, recipe and light of the camera, without pictures.
+pub(crate) fn bands(description: &Description) -> Vec<Verdict> {
     let cameras = description.cameras.iter().enumerate();
     let recipes = 0..description.recipes.len();
     let places: Vec<_> = cameras
