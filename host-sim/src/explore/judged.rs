@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 use super::cache::{Cache, Coarse};
 use super::candidate::Candidate;
-use super::pareto::{Aims, aims, front};
+use super::pareto::{Aims, aims, beats, front};
 use super::plain_siblings::PlainSiblings;
 use super::scores::Scores;
 use super::{Design, Progress, full};
@@ -70,12 +70,15 @@ impl Runner {
     }
 
     fn aims(&self) -> Aims {
+        match self.is_done() {
+            true => self.aims_with(self.design.margin),
+            false => self.aims_with(self.design.margin.max(self.at_least)),
+        }
+    }
+
+    fn aims_with(&self, margin: f64) -> Aims {
         let design = &self.design;
         let tick_hz = f64::from(design.candidate.tick_hz);
-        let margin = match self.is_done() {
-            true => design.margin,
-            false => design.margin.max(self.at_least),
-        };
         aims(design.edges_hz, design.cycles_a_tick, tick_hz, margin)
     }
 
@@ -84,12 +87,18 @@ impl Runner {
         (self.is_recorded, self.stages)
     }
 
-    fn take(&mut self, scores: &Scores, stages: usize) {
-        self.stages = stages;
-        self.design.scores = self.design.scores.worse(scores);
+    fn take(&mut self, found: &Found) {
+        self.stages = found.stages;
+        self.design.scores = self.design.scores.worse(&found.scores);
         self.design.margin = self.design.scores.worst();
-        self.design.is_judged_in_full = stages == full::STAGES.len();
+        self.design.is_judged_in_full = found.stages == full::STAGES.len();
     }
+}
+
+/// What a stage found, and how many stages are then taken.
+struct Found {
+    scores: Scores,
+    stages: usize,
 }
 
 /// All feasible designs.
@@ -142,15 +151,15 @@ impl<'a> Field<'a> {
         let mut now: Vec<usize> = open()
             .filter(|&place| self.runners[place].cost() == least)
             .collect();
-        if least == (true, full::STAGES.len() - 1) {
+        if least.0 && least.1 > 0 {
             now.truncate(1);
         }
         let found: Vec<_> = now
             .par_iter()
-            .map(|&place| self.next_stage(&self.runners[place]))
+            .map(|&place| self.next_stage(place))
             .collect();
-        for (place, (scores, stages)) in now.into_iter().zip(found) {
-            self.take(place, &scores, stages);
+        for (place, found) in now.into_iter().zip(found) {
+            self.take(place, &found);
         }
         let before = self.runners.len();
         self.runners
@@ -159,26 +168,36 @@ impl<'a> Field<'a> {
         self.judged += before - self.runners.len();
     }
 
-    /// Figures of the next stage, or all of them if they are known, and how many stages are then taken.
-    fn next_stage(&self, runner: &Runner) -> (Scores, usize) {
+    /// Figures of the next stage, until the design breaks a limit or is beaten; all of them if they are known.
+    fn next_stage(&self, place: usize) -> Found {
+        let runner = &self.runners[place];
         let Design {
             number, candidate, ..
         } = runner.design;
-        match self.cache.full(number) {
-            Some(scores) => (scores, full::STAGES.len()),
-            None => {
-                let stage = full::STAGES[runner.stages];
-                (
-                    stage(&candidate.described(self.luminaire)),
-                    runner.stages + 1,
-                )
-            }
+        if let Some(scores) = self.cache.full(number) {
+            let stages = full::STAGES.len();
+            return Found { scores, stages };
         }
+        let done = self.runners.iter().enumerate();
+        let done = done.filter(|(_, other)| other.is_done());
+        let done: Vec<_> = done.map(|(j, other)| (j, other.aims())).collect();
+        let is_enough = |scores: &Scores| {
+            let margin = scores.worst().max(runner.design.margin);
+            let aims = runner.aims_with(margin.max(runner.at_least));
+            margin > 1.0
+                || done
+                    .iter()
+                    .any(|(j, other)| beats((*j, other), (place, &aims)))
+        };
+        let stage = full::STAGES[runner.stages];
+        let (scores, is_whole) = stage(&candidate.described(self.luminaire), &is_enough);
+        let stages = runner.stages + usize::from(is_whole);
+        Found { scores, stages }
     }
 
-    fn take(&mut self, place: usize, scores: &Scores, stages: usize) {
+    fn take(&mut self, place: usize, found: &Found) {
         let runner = &mut self.runners[place];
-        runner.take(scores, stages);
+        runner.take(found);
         let design = &runner.design;
         self.known[design.number] = design.scores;
         if design.is_judged_in_full {
@@ -214,5 +233,88 @@ fn design(
         edges_hz: coarse[number].edges_hz,
         cycles_a_tick: all_cycles_a_tick(&candidates[number].described(luminaire)),
         is_judged_in_full: false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Coarse, Judged, aims, design, front, full, judged_front};
+    use crate::description::{BUILT_IN, Description, OperatingRow, parse};
+    use crate::explore::search::all_coarse;
+    use crate::explore::{Cache, Candidate, Space};
+
+    /// One channel of the built-in light and few ticks, so that records are short.
+    fn luminaire() -> Description {
+        let keys = "\n[explore]\ntick_hz_min = 60_000\ntick_hz_max = 80_000\norders = [1, 2]\nstretches = [1, 4]\n\
+                    stretch_from_percent = [60.0]\nedge_factors = [1]\nrange_ratios = [1, 8]\n";
+        let mut one = parse(&(BUILT_IN.to_owned() + keys), "one").unwrap();
+        one.chip = None;
+        one.channels.truncate(1);
+        one.recipes.truncate(1);
+        one.recipes[0].shares = vec![1.0];
+        one.channels[0].rows = vec![OperatingRow::PLAIN];
+        one.script = Vec::new();
+        one.cameras.truncate(1);
+        one.cameras[0].lights = vec![1.0];
+        one.requirements.lowest_light = 0.1;
+        one
+    }
+
+    fn found(one: &Description, candidates: &[Candidate], cache: &Cache) -> (Vec<Coarse>, Judged) {
+        let coarse = all_coarse(one, candidates, cache, &|_| ());
+        let judged = judged_front(one, candidates, &coarse, cache, &|_| ());
+        (coarse, judged)
+    }
+
+    /// What is left early on is off the front, and what is on it has all its figures.
+    #[test]
+    fn the_front_is_that_of_all_designs_judged_to_the_end() {
+        let one = luminaire();
+        let candidates = Space::of(&one).unwrap().candidates;
+        let cache = Cache::in_memory("");
+        let (coarse, judged) = found(&one, &candidates, &cache);
+        let feasible = (0..candidates.len()).filter(|&number| coarse[number].scores.keep_all());
+        let feasible: Vec<_> = feasible.collect();
+        let whole = |number: usize| {
+            let full = full::judge(&candidates[number].described(&one));
+            let design = design(&one, &candidates, &coarse, number);
+            (design, full.worse(&coarse[number].scores))
+        };
+        let all = feasible.iter().map(|&number| whole(number));
+        let all: Vec<_> = all.filter(|(_, scores)| scores.keep_all()).collect();
+        let of = all.iter().map(|(design, scores)| {
+            let tick_hz = f64::from(design.candidate.tick_hz);
+            aims(
+                design.edges_hz,
+                design.cycles_a_tick,
+                tick_hz,
+                scores.worst(),
+            )
+        });
+        let expected = front(&of.collect::<Vec<_>>()).into_iter();
+        let expected: Vec<_> = expected
+            .map(|place| (all[place].0.number, all[place].1))
+            .collect();
+        let on_front = judged.front.iter();
+        let on_front: Vec<_> = on_front.map(|on| (on.number, on.scores)).collect();
+        assert_eq!(on_front, expected);
+        assert!(
+            judged
+                .front
+                .iter()
+                .all(|on| on.is_judged_in_full && on.margin == on.scores.worst())
+        );
+        // Some were left early, and they are not told as judged, nor kept as if they were.
+        let kept = |number: &&usize| cache.full(**number).is_some();
+        let kept = feasible.iter().filter(kept).count();
+        assert_eq!(judged.judged - judged.failed, kept);
+        assert!(
+            kept < feasible.len() && kept >= expected.len(),
+            "{kept} {}",
+            feasible.len()
+        );
+        for (number, scores) in expected {
+            assert_eq!(judged.known[number], scores);
+        }
     }
 }
