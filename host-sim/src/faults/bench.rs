@@ -111,6 +111,7 @@ pub(super) struct Bench<'a> {
     pub(super) next_fault: u32,
     pub(super) lost_periods: u32,
     pub(super) refused_images: u64,
+    pub(super) restored_images: u64,
     pub(super) injected: u64,
     /// How many jumps more the twin has made: what a late timer still has to do.
     pub(super) jumps_owed: i64,
@@ -154,6 +155,7 @@ impl<'a> Bench<'a> {
             next_fault: description.control_hz / 2,
             lost_periods: 0,
             refused_images: 0,
+            restored_images: 0,
             injected: 0,
             jumps_owed: 0,
         }
