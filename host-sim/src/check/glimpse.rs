@@ -7,7 +7,7 @@ use super::rules::{Rules, camera_rule};
 use super::{chip, flicker, pulse_survey, pulses};
 use crate::description::{Description, LevelChoice};
 use crate::metrics::Pulses;
-use crate::run::{From, MetricRow, level};
+use crate::run::{From, MetricMap, MetricRow, level};
 use crate::verdict::{Rule, Verdict};
 
 /// Levels spread evenly over the decades of steady light, lowest first: all of them are judged by a check, every third where
@@ -81,20 +81,26 @@ pub(crate) fn chip_verdicts(description: &Description) -> Vec<Verdict> {
     chip::judge(description)
 }
 
-/// The verdicts of a check on the pulses and the flicker of steady light at its worst, and on the bands of cameras: neither
-/// test lights nor fades, and without pictures.
-pub(crate) fn worst_of_steady_light(description: &Description) -> Vec<Verdict> {
-    let maps = flicker::metric_maps(description);
-    [
-        pulses::judge(description, &[]),
-        flicker::judge(description, &[], &maps),
-        bands(description),
-    ]
-    .concat()
+/// The verdicts of a check on the pulses of steady light at its worst.
+pub(crate) fn worst_pulses(description: &Description) -> Vec<Verdict> {
+    pulses::judge(description, &[])
 }
 
-/// A verdict for every camera, recipe and light of the camera.
-fn bands(description: &Description) -> Vec<Verdict> {
+/// Figures of the lights at which a check looks for the worst flicker of steady light, until a row is enough; and whether none was.
+pub(crate) fn flicker_until(
+    description: &Description,
+    is_enough: &(dyn Fn(&MetricRow) -> bool + Sync),
+) -> (Vec<MetricMap>, bool) {
+    flicker::metric_maps_until(description, is_enough)
+}
+
+/// The verdicts of a check on the flicker of steady light at its worst.
+pub(crate) fn worst_flicker(description: &Description, maps: &[MetricMap]) -> Vec<Verdict> {
+    flicker::judge(description, &[], maps)
+}
+
+/// A verdict for every camera, recipe and light of the camera, without pictures.
+pub(crate) fn bands(description: &Description) -> Vec<Verdict> {
     let cameras = description.cameras.iter().enumerate();
     let recipes = 0..description.recipes.len();
     let places: Vec<_> = cameras

@@ -12,8 +12,10 @@ mod cache;
 mod candidate;
 mod coarse;
 mod full;
+mod judged;
 mod no_effect;
 mod pareto;
+mod plain_siblings;
 mod relax;
 mod scores;
 mod search;
@@ -91,7 +93,7 @@ pub struct Explored {
     pub feasible: usize,
     /// The Pareto front, each design judged in full, in the order of the candidates.
     pub front: Vec<Design>,
-    /// Designs judged in full.
+    /// Designs judged in full, or until a requirement was broken.
     pub judged_in_full: usize,
     /// Of those the ones that failed.
     pub failed_in_full: usize,
@@ -108,21 +110,16 @@ pub fn explore(
 ) -> Explored {
     let candidates = &space.candidates;
     let coarse = search::all_coarse(description, candidates, cache, progress);
-    let (front, judged, failed) =
-        search::judged_front(description, candidates, &coarse, cache, progress);
+    let judged::Judged {
+        front,
+        known,
+        judged,
+        failed,
+    } = judged::judged_front(description, candidates, &coarse, cache, progress);
     let passed = coarse
         .iter()
         .filter(|found| found.scores.keep_all())
         .count();
-    let known: Vec<Scores> = coarse
-        .iter()
-        .enumerate()
-        .map(|(number, found)| {
-            cache
-                .full(number)
-                .map_or(found.scores, |full| full.worse(&found.scores))
-        })
-        .collect();
     let empty = front.is_empty().then(|| {
         let figures = search::all_figures(description, candidates);
         let figures: Vec<_> = figures

@@ -14,13 +14,18 @@ pub(super) fn aims(edges_hz: f64, cycles: f64, tick_hz: f64, margin: f64) -> Aim
 /// Places of the front, in their order; of designs with the same aims the first.
 pub(super) fn front(designs: &[Aims]) -> Vec<usize> {
     let is_beaten = |k: usize| {
-        let beats = |(j, other): (usize, &Aims)| {
-            let no_worse = other.iter().zip(designs[k]).all(|(one, two)| *one <= two);
-            no_worse && (*other != designs[k] || j < k)
-        };
-        designs.iter().enumerate().any(beats)
+        let others = designs.iter().enumerate();
+        others
+            .into_iter()
+            .any(|(j, other)| beats((j, other), (k, &designs[k])))
     };
     (0..designs.len()).filter(|&k| !is_beaten(k)).collect()
+}
+
+/// Whether the one at its place beats the other at its own.
+pub(super) fn beats((j, one): (usize, &Aims), (k, other): (usize, &Aims)) -> bool {
+    let no_worse = one.iter().zip(other).all(|(one, two)| *one <= *two);
+    no_worse && (one != other || j < k)
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use crate::check::glimpse::{Limits, chip_verdicts};
 use crate::description::Description;
+use crate::run::MetricRow;
 use crate::verdict::{Bound, Outcome, Verdict};
 
 /// The requirements that are looked at: stable identifiers of their verdicts, and plain names. The first is none of a
@@ -73,6 +74,22 @@ impl Scores {
         let mut scores = Self::default();
         for verdict in chip_verdicts(description) {
             scores.see(CHIP, over(&verdict));
+        }
+        scores
+    }
+
+    /// Figures of lines; a meter's is not among them.
+    pub(super) fn of_row(limits: &Limits, row: &MetricRow) -> Self {
+        let mut scores = Self::default();
+        let seen = [
+            (&limits.svm, row.svm),
+            (&limits.low_risk, row.low_risk),
+            (&limits.no_effect, row.no_effect),
+            (&limits.seizure, row.below_90_hz),
+            (&limits.visibility, row.visibility),
+        ];
+        for (rule, value) in seen {
+            scores.see(rule.id, value / rule.limit);
         }
         scores
     }

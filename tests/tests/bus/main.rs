@@ -2,6 +2,7 @@
 
 mod arc_levels;
 mod asked_time;
+mod beat;
 mod colours;
 mod console;
 mod console_fades;

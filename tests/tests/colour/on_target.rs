@@ -8,7 +8,7 @@ use milliglow_sim::colour::{N_STEP, Uv, White, Xy, is_real, mix, planckian};
 use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
-/// What `core/src/solve.rs` states, in u', v'.
+/// What `core/src/solve` states, in u', v'.
 const THREE_CHANNELS: f64 = 2e-6;
 const PAIR_BY_CCT: f64 = 2e-4;
 

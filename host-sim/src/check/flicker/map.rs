@@ -78,12 +78,34 @@ pub(super) const FIGURES: [fn(&MetricRow) -> f64; 6] = [
 /// Figures over a grid of steady light, closer round the worst of each.
 pub(in crate::check) fn metric_maps(description: &Description) -> Vec<MetricMap> {
     (0..description.recipes.len())
-        .map(|recipe| map(description, recipe))
+        .map(|recipe| map(description, recipe, None).0)
         .collect()
 }
 
-fn map(description: &Description, recipe: usize) -> MetricMap {
-    let at = |level: Level| (level, row_at(description, recipe, level));
+/// Whether a row ends a search.
+pub(in crate::check) type IsEnough<'a> = dyn Fn(&MetricRow) -> bool + Sync + 'a;
+
+/// The same until a row is enough, and whether none was.
+pub(in crate::check) fn metric_maps_until(
+    description: &Description,
+    is_enough: &IsEnough,
+) -> (Vec<MetricMap>, bool) {
+    let mut maps = Vec::new();
+    for recipe in 0..description.recipes.len() {
+        let (map, is_whole) = map(description, recipe, Some(is_enough));
+        maps.push(map);
+        if !is_whole {
+            return (maps, false);
+        }
+    }
+    (maps, true)
+}
+
+fn map(
+    description: &Description,
+    recipe: usize,
+    is_enough: Option<&IsEnough>,
+) -> (MetricMap, bool) {
     let (every, rounds) = if has_exact_lines(description) {
         EXACT_SEARCH
     } else {
@@ -95,20 +117,38 @@ fn map(description: &Description, recipe: usize) -> MetricMap {
     levels.extend(near_duties(description, recipe));
     levels.sort_unstable();
     levels.dedup();
-    let mut rows: Vec<_> = levels.into_par_iter().map(at).collect();
+    let at = |level: Level| (level, row_at(description, recipe, level));
+    let mut rows = Vec::new();
+    let mut is_whole = extend(&mut rows, &levels, at, is_enough);
     for _ in 0..rounds {
-        let closer: Vec<_> = FIGURES
-            .iter()
+        let figures = FIGURES.iter().filter(|_| is_whole);
+        let closer: Vec<_> = figures
             .flat_map(|figure| round_worst(&rows, figure))
             .collect();
-        rows.extend(closer.into_par_iter().map(at).collect::<Vec<_>>());
+        is_whole &= extend(&mut rows, &closer, at, is_enough);
         rows.sort_by_key(|(level, _)| *level);
         rows.dedup_by_key(|(level, _)| *level);
     }
-    MetricMap {
-        recipe,
-        rows: rows.into_iter().map(|(_, row)| row).collect(),
-    }
+    let rows = rows.into_iter().map(|(_, row)| row).collect();
+    (MetricMap { recipe, rows }, is_whole)
+}
+
+/// Levels judged together, where each may be the last: so few that little is judged in vain, and always the same ones.
+const TOGETHER: usize = 4;
+
+/// Judges Levels until a row is enough, and tells whether none was.
+fn extend(
+    rows: &mut Vec<(Level, MetricRow)>,
+    levels: &[Level],
+    at: impl Fn(Level) -> (Level, MetricRow) + Sync,
+    is_enough: Option<&IsEnough>,
+) -> bool {
+    let together = is_enough.map_or(levels.len().max(1), |_| TOGETHER);
+    levels.chunks(together).all(|levels| {
+        let before = rows.len();
+        rows.par_extend(levels.par_iter().map(|&level| at(level)));
+        !is_enough.is_some_and(|is_enough| rows[before..].iter().any(|(_, row)| is_enough(row)))
+    })
 }
 
 /// Levels between the worst one and its neighbours.

@@ -25,5 +25,5 @@ pub(super) use fades::FadeFlicker;
 pub(super) use figures::figures;
 pub(super) use judge::judge;
 pub(super) use limits::broken;
-pub(super) use map::{metric_maps, row_at};
+pub(super) use map::{metric_maps, metric_maps_until, row_at};
 pub(super) use sights::sights;

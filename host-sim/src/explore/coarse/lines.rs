@@ -3,6 +3,7 @@
 use milliglow::Level;
 
 use super::super::no_effect::Pulsing;
+use super::super::scores::Scores;
 use super::{Look, RECORDED, recorded_up_to};
 use crate::check::glimpse::{bands_at, row_at};
 use crate::description::LevelChoice;
@@ -114,16 +115,7 @@ impl Look<'_> {
 
     fn see_lines(&mut self, recipe: usize, level: Level) {
         let row = row_at(self.description, recipe, level);
-        let seen = [
-            (self.limits.svm, row.svm),
-            (self.limits.low_risk, row.low_risk),
-            (self.limits.no_effect, row.no_effect),
-            (self.limits.seizure, row.below_90_hz),
-            (self.limits.visibility, row.visibility),
-        ];
-        for (rule, value) in seen {
-            self.scores.see(rule.id, value / rule.limit);
-        }
+        self.scores = self.scores.worse(&Scores::of_row(&self.limits, &row));
     }
 
     /// Of streams without closed lines a record is taken for each, so that only lights are looked at where lines are

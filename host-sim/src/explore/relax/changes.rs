@@ -77,7 +77,7 @@ fn first_that_passes(
             if !coarse::judge(&described, Patience::FirstBreak).keep_all() {
                 continue;
             }
-            if full::judge(&described).keep_all() {
+            if full::keeps_all(&described) {
                 return Some((value, design));
             }
             judged += 1;
