@@ -59,6 +59,9 @@ fn assert_seen(faults: &Faults, kinds: &[FaultKind]) {
             FaultKind::Lost | FaultKind::Doubled | FaultKind::Late => {
                 assert!(counted(row, "taken") > 100);
             }
+            FaultKind::PowerCut if kinds.contains(&FaultKind::Image) => {
+                assert_eq!(counted(row, "restored"), row.injected);
+            }
             FaultKind::LatePackets
             | FaultKind::LostPackets
             | FaultKind::FlippedSlots

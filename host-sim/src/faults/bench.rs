@@ -28,10 +28,22 @@ pub(super) const JUMP_STEPS: u16 = 500;
 const FALL: f64 = 0.002;
 
 pub(super) fn run(description: &Description, bus: &Bus, kind: FaultKind, rounds: u32) -> FaultRow {
-    let description = &warming(description);
-    let correction = correction(description);
     let mut random = Pcg32::seed_from_u64(START);
     let traffic = traffic(bus, kind, rounds, &mut random);
+    follow(description, bus, kind, rounds, &traffic, random)
+}
+
+/// The light through so many rounds of given frames, and whether it is where one round without a fault leaves it.
+fn follow(
+    description: &Description,
+    bus: &Bus,
+    kind: FaultKind,
+    rounds: u32,
+    traffic: &Traffic,
+    random: Pcg32,
+) -> FaultRow {
+    let description = &warming(description);
+    let correction = correction(description);
     let mut bench = Bench::new(description, bus, kind, &correction, random);
     bench.injected = traffic.injected;
     bench.run(&traffic.frames, &clean(bus, rounds), rounds);
@@ -99,6 +111,7 @@ pub(super) struct Bench<'a> {
     pub(super) next_fault: u32,
     pub(super) lost_periods: u32,
     pub(super) refused_images: u64,
+    pub(super) restored_images: u64,
     pub(super) injected: u64,
     /// How many jumps more the twin has made: what a late timer still has to do.
     pub(super) jumps_owed: i64,
@@ -142,6 +155,7 @@ impl<'a> Bench<'a> {
             next_fault: description.control_hz / 2,
             lost_periods: 0,
             refused_images: 0,
+            restored_images: 0,
             injected: 0,
             jumps_owed: 0,
         }
@@ -167,4 +181,56 @@ fn settled<'a>(
     let dark = [milliglow::Light::BLACK; MOST_CHANNELS];
     estimator.settle(Some(warm_board(description)), &dark);
     estimator
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::description::read;
+    use std::path::Path;
+
+    fn marker() -> Description {
+        let shipped = "luminaires/aisle-marker-on-bus.toml";
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(shipped);
+        read(&path).unwrap_or_else(|problem| panic!("{problem}")).0
+    }
+
+    /// A last round whose frames all come but the last, which fades the light out: it stays lit, and is not where it should be.
+    #[test]
+    fn a_light_that_is_elsewhere_has_not_recovered() {
+        let description = marker();
+        let bus = description.bus.as_ref().expect("a bus");
+        for (missing, recovered) in [(0, true), (1, false)] {
+            let mut frames = clean(bus, 2);
+            frames.truncate(frames.len() - missing);
+            let traffic = Traffic {
+                frames,
+                injected: 0,
+            };
+            let random = Pcg32::seed_from_u64(START);
+            let row = follow(&description, bus, FaultKind::Lost, 2, &traffic, random);
+            assert_eq!(row.recovered, recovered, "{missing}");
+        }
+    }
+
+    /// A doubled frame comes again after 20 ms, when the first has been heard.
+    #[test]
+    fn doubled_frames_are_apart() {
+        let description = marker();
+        let bus = description.bus.as_ref().expect("a bus");
+        let mut random = Pcg32::seed_from_u64(START);
+        let doubled = traffic(bus, FaultKind::Doubled, 4, &mut random);
+        let whole = clean(bus, 4);
+        let is_new = |timed: &&Timed| !whole.iter().any(|other| other.at_us == timed.at_us);
+        let new: Vec<_> = doubled.frames.iter().filter(is_new).collect();
+        assert!(new.len() > 10);
+        for timed in new {
+            let first = timed.at_us - 20_000;
+            assert!(
+                whole
+                    .iter()
+                    .any(|other| other.at_us == first && other.bytes == timed.bytes)
+            );
+        }
+    }
 }

@@ -24,10 +24,7 @@ impl<'a> Bench<'a> {
             // In the middle of each round.
             if step % round_steps == round_steps / 2 {
                 self.injected += 1;
-                let ear = match self.kind {
-                    FaultKind::Image => self.kept(),
-                    _ => ear(self.description, self.bus),
-                };
+                let ear = self.kept();
                 self.firmware.restart(ear);
                 self.watch.restart();
             }
@@ -79,7 +76,7 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// What is kept when power fails while the settings are written: a bit is flipped, or the end is missing.
+    /// What is kept when power fails; while the settings are written a bit is flipped, or the end is missing.
     fn kept(&mut self) -> Ear<'a> {
         let (Ear::Gear(gear, _), BusKind::Iec62386(set)) = (&self.firmware.ear, &self.bus.kind)
         else {
@@ -88,7 +85,9 @@ impl<'a> Bench<'a> {
         let mut image = [0; SETTINGS_BYTES];
         gear.settings().to_image(&mut image).expect("room");
         let mut kept = SETTINGS_BYTES;
-        if self.random.random_bool(0.5) {
+        if self.kind == FaultKind::PowerCut {
+            // It was written before.
+        } else if self.random.random_bool(0.5) {
             let bit = self.random.random_range(0..SETTINGS_BYTES * 8);
             image[bit / 8] ^= 1 << (bit % 8);
         } else {
@@ -98,6 +97,7 @@ impl<'a> Bench<'a> {
             Ok(settings) => {
                 let mut gear = fresh(self.description, self.bus, set);
                 gear.restore(&settings);
+                self.restored_images += 1;
                 Ear::gear(gear)
             }
             Err(_) => {

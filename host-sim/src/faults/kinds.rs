@@ -54,7 +54,7 @@ pub enum FaultKind {
 
 impl FaultKind {
     /// Those of a control gear, in the order of the table.
-    pub const OF_GEAR: [Self; 11] = [
+    pub const OF_GEAR: [Self; 12] = [
         Self::Flipped,
         Self::Lost,
         Self::Doubled,
@@ -65,6 +65,7 @@ impl FaultKind {
         Self::MissedHeld,
         Self::Underrun,
         Self::Temperature,
+        Self::PowerCut,
         Self::Image,
     ];
 
@@ -167,7 +168,7 @@ impl FaultKind {
             }
             Self::FlippedSlots => "another value: obeyed over a packet, until the next one",
             Self::Silence => "held, or faded to what the file says; the next packet brings it back",
-            Self::PowerCut => "dark, then the first packet's values",
+            Self::PowerCut => "dark, then softly what its image kept, or the first packet's values",
         }
     }
 

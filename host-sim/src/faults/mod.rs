@@ -115,3 +115,39 @@ pub fn faults(description: &Description, mut progress: impl FnMut(f64)) -> Optio
 fn rounds(bus: &Bus) -> u32 {
     ((SECONDS / bus.seconds).ceil() as u32).max(LEAST_ROUNDS) + 1
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Each thing alone that must hold.
+    #[test]
+    fn one_thing_wrong_is_not_survived() {
+        let good = FaultRow {
+            kind: FaultKind::Lost,
+            seconds: 110.0,
+            injected: 8,
+            counters: Vec::new(),
+            outside: 0,
+            jumps: 0,
+            off_time_steps: 1.0,
+            below_90_hz: 0.05,
+            flashes_hz: HAZARDOUS_HZ,
+            recovered: true,
+        };
+        assert!(good.survived(0.05));
+        let wrongs: [fn(&mut FaultRow); 6] = [
+            |row| row.outside = 1,
+            |row| row.jumps = 1,
+            |row| row.off_time_steps = 1.5,
+            |row| row.below_90_hz = 0.0501,
+            |row| row.flashes_hz = HAZARDOUS_HZ * 1.01,
+            |row| row.recovered = false,
+        ];
+        for wrong in wrongs {
+            let mut row = good.clone();
+            wrong(&mut row);
+            assert!(!row.survived(0.05), "{row:?}");
+        }
+    }
+}

@@ -50,6 +50,7 @@ impl Bench<'_> {
             }
             FaultKind::Temperature => vec![("lost_inputs", self.firmware.lost_inputs())],
             FaultKind::Image => vec![("refused", self.refused_images)],
+            FaultKind::PowerCut if packets.taken == 0 => vec![("restored", self.restored_images)],
             FaultKind::LatePackets
             | FaultKind::LostPackets
             | FaultKind::FlippedSlots

@@ -113,3 +113,120 @@ impl Watch {
         self.flashes.rate_hz()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use milliglow::bus::iec62386::{Configuration, Gear};
+    use milliglow::{Light, constant};
+
+    const RATE_HZ: f64 = 1_000.0;
+
+    /// A gear that may go from control level 100 to 200.
+    fn ear() -> Ear<'static> {
+        let configuration = Configuration {
+            curve: ControlCurve::Logarithmic,
+            lowest: constant!(Light::from_ratio_nearest(1, 1_000)),
+            control_hz: 1_000,
+            soft_start_tenths: 0,
+            mirek: [153, 370],
+        };
+        let mut gear = Gear::new(&configuration).expect("a good configuration");
+        for (number, frame) in [0xA364, 0xFF2B, 0xFF2B, 0xA3C8, 0xFF2A, 0xFF2A]
+            .into_iter()
+            .zip(1..)
+        {
+            let _ = gear.receive(number, 20 * frame);
+        }
+        Ear::gear(gear)
+    }
+
+    fn watch() -> Watch {
+        Watch::new(RATE_HZ, ControlCurve::Logarithmic, 1.0)
+    }
+
+    const fn place(number: u16) -> Level {
+        Level::from_bits(259 * (number - 1) + 8)
+    }
+
+    fn jump() -> Stepping {
+        Stepping {
+            jumped: true,
+            ..Stepping::default()
+        }
+    }
+
+    #[test]
+    fn outside_the_limits_of_the_gear() {
+        let ear = ear();
+        assert_eq!(
+            ear.limits(ControlCurve::Logarithmic),
+            (place(100), place(200))
+        );
+        for (level, outside) in [
+            (place(100), 0),
+            (place(200), 0),
+            (Level::OFF, 0),
+            (place(99), 1),
+            (place(201), 1),
+        ] {
+            let mut watch = watch();
+            watch.step(&ear, level, &jump(), 0);
+            assert_eq!((watch.outside, watch.jumps), (outside, 0), "{level:?}");
+        }
+    }
+
+    #[test]
+    fn further_than_allowed() {
+        for (moved, jumps) in [(40, 0), (41, 1)] {
+            let (ear, mut watch) = (ear(), watch());
+            watch.step(&ear, place(150), &jump(), 0);
+            let fading = Stepping {
+                allowed: 40,
+                ..Stepping::default()
+            };
+            let level = Level::from_bits(place(150).to_bits() + moved);
+            watch.step(&ear, level, &fading, 0);
+            assert_eq!((watch.outside, watch.jumps), (0, jumps));
+        }
+    }
+
+    /// A fade of five control steps that ends after so many periods, of which so many were missed.
+    #[test]
+    fn ends_off_its_time() {
+        for (periods, behind, off_time) in [
+            (4, 0, 0.0),
+            (2, 0, 2.0),
+            (7, 0, 3.0),
+            (7, 3, 0.0),
+            (7, 2, 1.0),
+        ] {
+            let mut watch = watch();
+            let set_out = Stepping {
+                set_out: Some(5),
+                ..Stepping::default()
+            };
+            watch.follow_time(false, &set_out, 0);
+            watch.periods += periods;
+            watch.follow_time(true, &Stepping::default(), behind);
+            assert_eq!(watch.off_time, off_time, "{periods} {behind}");
+        }
+    }
+
+    /// A sine of 7 % at 10 Hz over the light without a fault; none where that is dark.
+    #[test]
+    fn swings_below_90_hz() {
+        for (ideal_lm, swing) in [(1.0, 0.07), (0.001, 0.0)] {
+            let mut watch = watch();
+            for k in 0..3_000 {
+                let phase = std::f64::consts::TAU * 10.0 * f64::from(k) / RATE_HZ;
+                watch.period(ideal_lm * (1.0 + 0.07 * phase.sin()), ideal_lm, 0.01);
+            }
+            assert!(
+                (watch.below_90_hz - swing).abs() < 1e-4,
+                "{}",
+                watch.below_90_hz
+            );
+        }
+    }
+}

@@ -66,6 +66,23 @@ fn level_and_colour_arrive_as_one() {
     assert_eq!(bus.query(ACTUAL), Some(120));
 }
 
+/// A colour that was stored with a scene waits no longer; a scene of a colour alone leaves the level where it goes.
+#[test]
+fn a_scene_of_a_colour_alone() {
+    let mut bus = Bus::new();
+    bus.level(100);
+    bus.set(SET_FADE_TIME, 4);
+    bus.colour_value(MIREK, 200);
+    bus.set(0x43, 255);
+    let movement = bus.level(200).expect("a movement");
+    assert_eq!(movement.colour, None);
+    bus.run(500);
+    let movement = bus.command(0x13).expect("a movement");
+    assert_eq!(movement.colour, Some(Colour::Mirek(200)));
+    assert_eq!((movement.pace.steps(), bus.settle()), (2000, 2000));
+    assert_eq!(bus.query(ACTUAL), Some(200));
+}
+
 /// Activated in flight, colour arrives with the level, which keeps its goal: also when that is off.
 #[test]
 fn activated_in_flight() {

@@ -167,6 +167,16 @@ fn a_timer_that_drifts() {
     }
 }
 
+/// Up to half a control step early is in time; earlier is counted and waits.
+#[test]
+fn a_timer_that_is_early() {
+    for (now, steps) in [(500, 1), (499, 0), (0, 0), (999, 1)] {
+        let mut clock = clock(Late::CatchUp { extra: 1 });
+        assert_eq!((clock.steps(0), clock.steps(now)), (1, steps), "{now}");
+        assert_eq!(u32::from(clock.counts().early), 1 - steps, "{now}");
+    }
+}
+
 #[test]
 fn refused_periods() {
     for (period, jump_steps) in [(0, 1), (1, 1), (2, 0), (1 << 31, 1), (1 << 20, 1 << 11)] {

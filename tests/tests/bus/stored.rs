@@ -77,6 +77,47 @@ fn each_flipped_bit_of_settings_is_refused() {
     }
 }
 
+/// CRC-32 of ISO-HDLC, bit by bit.
+fn checksum(bytes: &[u8]) -> u32 {
+    let sum = bytes.iter().fold(u32::MAX, |sum, byte| {
+        (0..8).fold(sum ^ u32::from(*byte), |sum, _| {
+            (sum >> 1) ^ if sum & 1 == 1 { 0xEDB8_8320 } else { 0 }
+        })
+    });
+    !sum
+}
+
+/// Whole images of settings that no gear can have, by each byte of the content and its every value.
+#[test]
+fn settings_that_no_gear_has() {
+    let mut bus = Bus::new();
+    bus.set(SHORT_ADDRESS, 5 << 1 | 1);
+    let mut good = [0; SETTINGS_BYTES];
+    bus.gear.settings().to_image(&mut good).expect("room");
+    let content = 6;
+    for value in 0..=255 {
+        for (place, is_good) in [
+            // Physical minimum, minimum (60 both), maximum.
+            (0, (1..=60).contains(&value)),
+            (1, (60..=254).contains(&value)),
+            (2, (60..=254).contains(&value)),
+            (8, value < 64 || value == 255),
+            (9, (1..=254).contains(&value)),
+            // The kind of the first scene's colour.
+            (13, value <= 4),
+        ] {
+            let mut image = good;
+            image[content + place] = value;
+            let end = SETTINGS_BYTES - 4;
+            let sum = checksum(&image[..end]).to_le_bytes();
+            image[end..].copy_from_slice(&sum);
+            let expected = (!is_good).then_some(ImageError::Content);
+            let got = Settings::from_image(&image).err();
+            assert_eq!(got, expected, "byte {place}: {value}");
+        }
+    }
+}
+
 /// What was lit last, for the start after a brown-out: each prefix of it that a failing supply may leave, and each bit.
 #[test]
 fn a_scene_to_resume() {

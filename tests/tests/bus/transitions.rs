@@ -203,6 +203,22 @@ fn reset() {
         assert_eq!(bus.query(query), Some(answer), "{query:x}");
     }
     assert_eq!(bus.query(0x96), None, "the short address stays");
+    bus.level(130);
+    assert_eq!(bus.query(0x95), Some(255), "a level is no setting");
+}
+
+/// What up and down came to is the last level as well.
+#[test]
+fn last_level_of_a_run() {
+    for (run, level) in [(UP, 159), (DOWN, 141)] {
+        let mut bus = prepared();
+        bus.level(150);
+        bus.command(run);
+        bus.settle();
+        bus.command(OFF);
+        bus.command(LAST_ACTIVE);
+        assert_eq!(bus.query(ACTUAL), Some(level), "{run}");
+    }
 }
 
 /// Settings of a luminaire that could go lower: the minimum rises to what this one can, and nothing asks for less.

@@ -1,6 +1,8 @@
 //! A console of 8 or 16 bits over a line that shakes and loses packets.
 
-use super::{checked, level_at, worst};
+use super::{WHITE, checked, level_at, text_of, worst};
+use milliglow_sim::description::parse;
+use milliglow_sim::run::{Course, Heard, core_shares, played};
 
 const INTERVAL_S: f64 = 0.022_676;
 
@@ -84,6 +86,50 @@ fn silence() {
     let level = |at_s| level_at(&observed, at_s);
     assert_eq!((level(1.5), level(5.9)), (65_535, 19_661));
     assert!((30_000..60_000).contains(&level(3.0)));
-    let counts = &observed.bus.as_ref().expect("a bus").counts;
+    let seen = observed.bus.as_ref().expect("a bus");
+    // Only the first asks for something new.
+    let heard: Vec<_> = seen.frames.iter().map(|frame| frame.heard).collect();
+    assert_eq!(heard[0], Heard::Moved);
+    assert!(heard[1..].iter().all(|heard| *heard == Heard::Taken));
+    let counts = &seen.counts;
     assert!(counts.contains(&("losses of data", 1)), "{counts:?}");
+}
+
+/// Before the first packet the light is what the file says, a slot of colour temperature goes from end to end, and a light whose data are
+/// lost is compared with no fade.
+#[test]
+fn starts_ends_and_losses() {
+    let bus = "kind = \"dmx512\"\nseconds = 6.0\nloss_ms = 1_000\n\
+               colours = [{ mirek = 150, recipe = \"full\" }, { mirek = 350, recipe = \"half\" }]\n\
+               slots = [{ slot = 1, role = \"level\", start_percent = 40.0 }, { slot = 2, role = \"mirek\" }]";
+    let luminaire = WHITE.replace(
+        "full = { white = 1.0 }",
+        "full = { white = 1.0 }\nhalf = { white = 0.5 }",
+    );
+    let frames: Vec<_> = (0..5)
+        .map(|k| {
+            (
+                0.5 + 0.8 * f64::from(k),
+                vec![0, 255, if k < 2 { 0 } else { 255 }],
+            )
+        })
+        .collect();
+    let description = parse(&text_of(&luminaire, bus, &frames), "white.toml");
+    let played = played(&description.unwrap_or_else(|problem| panic!("{problem}"))).expect("a bus");
+    let Course::Track(track) = played.course else {
+        panic!("a place for every control step")
+    };
+    assert_eq!(track.levels[400].to_bits(), 26_214);
+    let shares_at = |step: usize| {
+        let found = track.shares.iter().find(|(until, _)| step < *until);
+        found.expect("shares").1.clone()
+    };
+    let near = |shares: Vec<milliglow::Share>, expected: f64| {
+        let expected = core_shares(&[expected])[0].to_bits();
+        shares[0].to_bits().abs_diff(expected) < 70_000
+    };
+    assert!(near(shares_at(2_050), 1.0) && near(shares_at(4_500), 0.5));
+    // Lost a second after the last packet.
+    assert!(!track.is_bent[4_500]);
+    assert!(track.is_bent[4_750..].iter().all(|is_bent| *is_bent));
 }

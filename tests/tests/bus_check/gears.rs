@@ -9,7 +9,7 @@ use milliglow_sim::verdict::Outcome;
 
 const GEAR: &str = "kind = \"iec62386\"\nshort_address = 5\npower_on_level = 0\nsystem_failure_level = 100\nfade_time = 4";
 
-fn frame(at_s: f64, frame: u16) -> (f64, Vec<u8>) {
+pub(super) fn frame(at_s: f64, frame: u16) -> (f64, Vec<u8>) {
     (at_s, frame.to_be_bytes().to_vec())
 }
 
@@ -23,6 +23,7 @@ fn fades_cut_short_are_judged_as_they_ran() {
         frame(2.7, 0x0C00),
         (3.5, Vec::new()),
         frame(4.2, 0x0A00),
+        frame(6.7, 0x0A64),
     ];
     let (observed, verdicts) = checked(GEAR, &frames);
     for verdict in verdicts
@@ -36,7 +37,7 @@ fn fades_cut_short_are_judged_as_they_ran() {
     let seen = observed.bus.clone().expect("a bus");
     let heard: Vec<_> = seen.frames.iter().map(|frame| frame.heard).collect();
     use Heard::{Lost, Moved, Passed};
-    assert_eq!(heard, [Moved, Moved, Moved, Passed, Lost, Moved]);
+    assert_eq!(heard, [Moved, Moved, Moved, Passed, Lost, Moved, Moved]);
     // 0.7 ms to the control step, and in the dark to the first lit tick besides.
     let dead: Vec<_> = seen.frames.iter().map(|frame| frame.dead_time_s).collect();
     assert!((0.0006..0.0008).contains(&dead[1].unwrap()), "{dead:?}");

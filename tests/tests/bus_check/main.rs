@@ -1,6 +1,7 @@
 //! A luminaire that a bus moves, judged by `check`: consoles that fade, jump and fall silent, gears that are cut short.
 
 mod consoles;
+mod gear_runs;
 mod gears;
 
 use std::fmt::Write;
@@ -32,16 +33,21 @@ full = { white = 1.0 }
 lowest_light_percent = 1.0
 "#;
 
-/// What `check` makes of the white on a bus, its frames given one by one.
-fn checked(bus: &str, frames: &[(f64, Vec<u8>)]) -> (Observed, Vec<Verdict>) {
-    let mut text = format!("{WHITE}[bus]\n{bus}\nframes = [\n");
+/// The file of a luminaire on a bus, its frames given one by one.
+fn text_of(luminaire: &str, bus: &str, frames: &[(f64, Vec<u8>)]) -> String {
+    let mut text = format!("{luminaire}[bus]\n{bus}\nframes = [\n");
     for (at_s, bytes) in frames {
         let hex: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
         let told = if hex.is_empty() { "down" } else { &hex };
         writeln!(text, "  \"{at_s:.6}, {told}\",").unwrap();
     }
-    let description =
-        parse(&(text + "]\n"), "white.toml").unwrap_or_else(|problem| panic!("{problem}"));
+    text + "]\n"
+}
+
+/// What `check` makes of the white on a bus.
+fn checked(bus: &str, frames: &[(f64, Vec<u8>)]) -> (Observed, Vec<Verdict>) {
+    let text = text_of(WHITE, bus, frames);
+    let description = parse(&text, "white.toml").unwrap_or_else(|problem| panic!("{problem}"));
     check(&description, |_| ())
 }
 

@@ -221,7 +221,7 @@ fn the_marker_on_its_bus() {
     assert_eq!(json["bus"]["stream_hash"].as_str().map(str::len), Some(8));
     assert_eq!(json["parameters"]["bus"]["kind"]["short_address"], 5);
     assert_eq!(json["faults"]["survived"], true);
-    assert_eq!(json["faults"]["rows"].as_array().map(Vec::len), Some(11));
+    assert_eq!(json["faults"]["rows"].as_array().map(Vec::len), Some(12));
     let page = folder.read("r/report.html");
     for told in [
         "id=\"bus\"",

@@ -135,3 +135,24 @@ pub(super) fn smoothed(places: &[SmoothPlace], window: usize) -> Vec<SmoothPlace
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A staircase of steps of 257 Levels, one in 100 control steps, is the line through the middles of its steps, and bends where it begins and ends.
+    #[test]
+    fn the_line_of_a_staircase() {
+        let mut asked = Asked::new(1_000.0);
+        asked.take(0, 10_000.0);
+        (1..=60).for_each(|k| asked.take(6_000 + 100 * k, 10_000.0 + 257.0 * f64::from(k)));
+        let line = asked.line(20_000);
+        for (step, place) in line.iter().enumerate().take(11_900).skip(6_200) {
+            let meant = 10_000.0 + 257.0 * (step as f64 - 6_050.0) / 100.0;
+            assert!((place - meant).abs() < 1e-6, "{step}: {place}");
+        }
+        let bends = asked.bends(20_000);
+        assert!(bends[6_100] && bends[12_000]);
+        assert!((9_500..10_700).all(|step| !bends[step]) && !bends[4_500] && !bends[19_000]);
+    }
+}
