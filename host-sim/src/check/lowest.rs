@@ -223,7 +223,8 @@ mod tests {
     use super::{Search, judge, offer};
     use crate::check::flicker::{bands, metric_maps};
     use crate::check::one_channel::one_channel;
-    use crate::description::{Camera, Description};
+    use crate::description::{Camera, Description, OperatingRow};
+    use crate::run::{MetricMap, MetricRow};
     use crate::verdict::{Outcome, Verdict};
     use milliglow::Level;
 
@@ -315,5 +316,94 @@ mod tests {
             "{offered}"
         );
         assert_eq!(offer(0.2), None);
+    }
+
+    /// Half the share takes twice the light, whichever recipe has it.
+    #[test]
+    fn the_recipe_that_breaks_first_counts() {
+        let mut two = one_channel();
+        two.recipes.push(two.recipes[0].clone());
+        two.recipes[1].name = "half".to_owned();
+        two.recipes[1].shares = vec![0.5];
+        let verdict = judged(&two);
+        assert!((verdict.limit / 12.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
+        assert!(
+            verdict.reason.contains("below it half breaks: no effect"),
+            "{verdict:?}"
+        );
+    }
+
+    /// Pulses are judged at the slowest clock, gaps by themselves, and rates not where gaps are single ticks.
+    #[test]
+    fn pulses_and_gaps_have_limits_of_their_own() {
+        let broken = |pulse_hz, dark_gap_s, tolerance, light| {
+            let mut one = one_channel();
+            one.tick_tolerance = tolerance;
+            let asked = &mut one.requirements;
+            (asked.pulse_hz, asked.dark_gap_s) = (pulse_hz, dark_gap_s);
+            let search = Search::new(&one);
+            search.pulses(0, search.level(light))
+        };
+        // 5 MHz x 0.0004: 2 kHz, and half a millisecond.
+        assert_eq!(broken(1_900.0, 1.0, 0.0, 4e-4), None);
+        assert_eq!(broken(1_900.0, 1.0, 0.1, 4e-4), Some("pulse rate"));
+        assert_eq!(broken(1.0, 0.52e-3, 0.0, 4e-4), None);
+        assert_eq!(broken(1.0, 0.48e-3, 0.0, 4e-4), Some("dark gap"));
+        assert_eq!(broken(1_900.0, 1.0, 0.0, 0.999_9), None);
+    }
+
+    /// Lights below a file's own lowest, hysteresis included, are not those of their Levels.
+    #[test]
+    fn what_lies_below_the_file_s_own_lowest_light_is_not_known() {
+        let mut own = one_channel();
+        own.operating.lowest_light = 0.002;
+        own.operating.hysteresis_shift = 3;
+        let rows = [0.001, 0.002_2, 0.002_3, 0.5].map(|light| MetricRow {
+            light,
+            ..MetricRow::default()
+        });
+        let map = MetricMap {
+            recipe: 0,
+            rows: rows.to_vec(),
+        };
+        let search = Search::new(&own);
+        let known = search.known(&[map], &[]);
+        assert_eq!(
+            known,
+            [0.002_3, 0.5].map(|light| (search.level(light), true))
+        );
+    }
+
+    /// The maps do not judge pulses: what they let pass is asked.
+    #[test]
+    fn what_the_maps_let_pass_may_break_by_its_pulses() {
+        let search = Search::new(&one_channel());
+        let found = search.lowest(vec![(search.level(1e-4), true), (search.level(0.01), true)]);
+        let light = search.light(found.unwrap().keeps);
+        assert!((light / 6.0e-4 - 1.0).abs() < 2e-3, "{light}");
+        let mut hopeless = one_channel();
+        hopeless.recipes[0].shares = vec![0.7];
+        hopeless.requirements.dark_gap_s = 1e-9;
+        let search = Search::new(&hopeless);
+        assert!(search.lowest(vec![(search.level(0.01), true)]).is_none());
+    }
+
+    /// A row that ends too early leaves a gap above lights that keep all: 3 kHz take 0.19 % in the lower range, and 1.5 % above it.
+    #[test]
+    fn a_gap_above_lights_that_keep_all_is_found() {
+        let mut gap = one_channel();
+        gap.tick_hz = 200_000;
+        let low = OperatingRow {
+            range_ratio: 8.0,
+            ..OperatingRow::PLAIN
+        };
+        let high = OperatingRow {
+            from_light: 0.005,
+            ..OperatingRow::PLAIN
+        };
+        gap.channels[0].rows = vec![low, high];
+        let search = Search::new(&gap);
+        let light = search.light(search.settled(Level::OFF, Level::FULL).keeps);
+        assert!((light / 0.015 - 1.0).abs() < 2e-3, "{light}");
     }
 }
