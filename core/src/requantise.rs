@@ -94,12 +94,16 @@ pub struct Requantiser {
     /// Charge: ticks owed, in units of 2^-32 and whole.
     part: u32,
     whole: i32,
-    /// The sum of the charge in units of 2^-14 ticks, second order only.
+    /// The sum of the charge in units of 2^-14 ticks, second order only; [`AFRESH`] where it begins.
     sum: i16,
     pwm: TimerPwm,
 }
 
 const TICK: i64 = 1 << 32;
+/// No sum yet.
+const AFRESH: i16 = i16::MIN;
+/// A tick in the units of the sum.
+const OF_SUM: i32 = 1 << 14;
 
 impl Requantiser {
     /// With a starting phase, 0 to 2^32 - 1 for 0 to 1 step.
@@ -152,14 +156,24 @@ impl Requantiser {
             Order::First => charge,
             Order::Second => {
                 let room = asked.min(self.pwm.ticks(Density::FULL) - asked);
-                self.sum = if room >= 2 * TICK && charge.abs() <= 2 * TICK {
-                    self.sum.saturating_add((charge >> 18) as i16)
-                } else {
-                    0
-                };
+                if room < 2 * TICK || charge.abs() > 2 * TICK {
+                    self.sum = AFRESH;
+                    return charge;
+                }
+                self.sum = self.summed((charge >> 18) as i32);
                 charge + (i64::from(self.sum) << 18)
             }
         }
+    }
+
+    /// The sum with a charge more. The first one may be left from an end of the range, and larger than a second order's error ever is.
+    fn summed(&self, charge: i32) -> i16 {
+        let sum = if self.sum == AFRESH {
+            charge.clamp(-OF_SUM, OF_SUM)
+        } else {
+            (i32::from(self.sum) + charge).clamp(1 - 2 * OF_SUM, 2 * OF_SUM - 1)
+        };
+        sum as i16
     }
 
     fn dithered(&self, noise: &mut impl NoiseSource) -> i64 {
@@ -184,6 +198,6 @@ impl Requantiser {
     /// A new charge, with nothing fed back but it.
     pub(crate) const fn restart(&mut self, charge: i64) {
         self.set_charge(charge);
-        self.sum = 0;
+        self.sum = AFRESH;
     }
 }

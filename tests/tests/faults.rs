@@ -36,9 +36,11 @@ fn assert_seen(faults: &Faults, kinds: &[FaultKind]) {
             }
             FaultKind::Overflow => assert_eq!(counted(row, "overflows"), 8 * row.injected),
             FaultKind::TimeJump => assert_eq!(counted(row, "jumps"), row.injected),
-            FaultKind::Missed | FaultKind::MissedMore => {
-                assert!(counted(row, "late") >= row.injected);
-                assert_eq!(counted(row, "dropped"), 0);
+            FaultKind::Missed | FaultKind::MissedHeld => {
+                let late = counted(row, "late");
+                assert!(late >= row.injected);
+                let is_held = row.kind == FaultKind::MissedHeld;
+                assert_eq!(counted(row, "dropped"), if is_held { late } else { 0 });
                 assert!(
                     row.below_90_hz > 0.01,
                     "stalls are seen: {}",

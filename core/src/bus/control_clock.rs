@@ -45,6 +45,7 @@ pub struct ClockCounts {
 /// assert_eq!(clock.steps(70_000), 1); // the first call sets the time
 /// assert_eq!(clock.steps(71_000), 1);
 /// assert_eq!(clock.steps(74_000), 2); // two were missed: one more now
+/// assert_eq!(clock.missing(), 1);
 /// assert_eq!(clock.steps(75_000), 2); // and one more here
 /// assert_eq!(clock.steps(76_000), 1);
 /// ```
@@ -102,6 +103,14 @@ impl ControlClock {
         let missed = self.advance(behind.max(0).unsigned_abs());
         count(&mut self.counts.late, missed);
         1 + self.make_up(missed)
+    }
+
+    /// Control steps that are still to be made up after those that [`ControlClock::steps`] gave.
+    ///
+    /// A bus whose frames carry time stamps hears in each control step what had come when it was due
+    /// ([`FrameQueue::pop_due`](super::FrameQueue::pop_due)): the first of `n` given at once is behind by this and `n - 1`.
+    pub const fn missing(&self) -> u32 {
+        self.missing
     }
 
     /// What was counted.

@@ -17,6 +17,7 @@ use core::sync::atomic::{AtomicU32, Ordering};
 /// assert!(QUEUE.push(0xFF00, 30));
 /// assert!(!QUEUE.push(0xFF05, 55));
 /// assert_eq!(QUEUE.pop(), Some((0xFEFE, 7))); // before the control step
+/// assert_eq!(QUEUE.pop_due(32, 5), None); // one that was due 5 ms ago: the frame of 30 ms was not there then
 /// assert_eq!(QUEUE.overflows(), 1);
 /// ```
 #[derive(Debug)]
@@ -59,6 +60,22 @@ impl<const K: usize> FrameQueue<K> {
 
     /// Takes the frame that has waited longest, with its time stamp.
     pub fn pop(&self) -> Option<(u16, u32)> {
+        self.pop_if(|_| true)
+    }
+
+    /// The same for a control step that is done `behind_ms` late, as [`ControlClock`](super::ControlClock) says: a frame that came within that
+    /// time of `now_ms` waits for the control step that was due when it came.
+    ///
+    /// So a fade that sets out while control steps are caught up is no earlier than without the delay, and then where it would have been, to a
+    /// control step. Time stamps may wrap; where their base jumps, a frame waits no longer than control steps are behind.
+    pub fn pop_due(&self, now_ms: u32, behind_ms: u32) -> Option<(u16, u32)> {
+        self.pop_if(|at_ms| {
+            let apart = now_ms.wrapping_sub(at_ms).cast_signed().unsigned_abs();
+            behind_ms == 0 || apart > behind_ms
+        })
+    }
+
+    fn pop_if(&self, is_due: impl FnOnce(u32) -> bool) -> Option<(u16, u32)> {
         let popped = self.popped.load(Ordering::Relaxed);
         if self.pushed.load(Ordering::Acquire) == popped {
             return None;
@@ -68,6 +85,9 @@ impl<const K: usize> FrameQueue<K> {
             frame.load(Ordering::Relaxed) as u16,
             time.load(Ordering::Relaxed),
         );
+        if !is_due(taken.1) {
+            return None;
+        }
         self.popped.store(popped.wrapping_add(1), Ordering::Release);
         Some(taken)
     }

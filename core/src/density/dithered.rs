@@ -57,7 +57,8 @@ impl DitherWidth {
 ///
 /// Off by default, offered above a density of 5 %: at 0.1 % and a 1 MHz tick the light's noise between 0.7 and 200 Hz
 /// grows from 1.1e-4 to 1.2e-2 of the mean (RMS), and the main line at density x tick rate stays at 1.97 of 2.
-/// *Bound*: the ones since the start stay within one and a half of the densities' sum. *State*: 12 bytes.
+/// *Bound*: the ones since the start, less what edges took, stay within one and a half of the densities' sum and what an edge
+/// takes; none and full come at once, whatever is owed, and each may add what an edge takes. *State*: 12 bytes.
 /// *Cost*: a tick takes a step of the noise and two additions of 64 bits; in words about 25 cycles of a Cortex-M0, 44 with edges.
 #[derive(Clone, Debug)]
 pub struct Dithered {

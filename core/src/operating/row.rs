@@ -110,7 +110,7 @@ impl Row {
     /// The density that gives channel light `light` in this row.
     ///
     /// *Error*: the light is off by less than 3.1e-5 of itself, above half density by less than 3.1e-5 of what is missing to full,
-    /// and in either case the range ratio x 2^-32 more. *Range*: never falls when the light rises; none for no light, full from
+    /// and in either case the range ratio x 2^-32 more, or twice that where full comes next, which stands for 1. *Range*: never falls when the light rises; none for no light, full from
     /// the light of full density on. *Cost*: one comparison or two, and three 16 x 16 -> 32 bit products. Bit for bit the light itself
     /// for ratio 1 and ideal edges.
     #[must_use]

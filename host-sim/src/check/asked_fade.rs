@@ -5,6 +5,7 @@ use std::iter;
 
 use crate::description::{Description, Fade};
 use crate::run::{Step, control_steps, ideal_light, leg_ends, level};
+use milliglow::Level;
 
 /// Where the ideal luminaire is when a fade begins.
 pub(super) struct AskedFade<'a> {
@@ -36,7 +37,7 @@ impl<'a> AskedFade<'a> {
     /// Flux in lm after a control step.
     pub(super) fn see(&mut self, step: &Step) -> f64 {
         if step.number == 1 {
-            self.set_out(step);
+            self.set_out(step.fade, step.from);
         }
         let way = (f64::from(step.number) / f64::from(step.of)).min(1.0);
         self.running = Some((step.fade, way));
@@ -48,15 +49,23 @@ impl<'a> AskedFade<'a> {
     }
 
     /// From where the fade before was cut short, or from where this one begins at once.
-    fn set_out(&mut self, step: &Step) {
-        if let Some((fade, way)) = self.running.filter(|(_, way)| *way < 1.0) {
-            let shares = self.shares_at(fade, way).into_owned();
-            self.level = self.level_at(fade, way);
+    pub(super) fn set_out(&mut self, fade: usize, from: Option<Level>) {
+        if let Some((cut, way)) = self.running.filter(|(_, way)| *way < 1.0) {
+            let shares = self.shares_at(cut, way).into_owned();
+            self.level = self.level_at(cut, way);
             (self.shares, self.recipe) = (shares, None);
         }
-        if let Some(from) = step.from {
+        if let Some(from) = from {
             self.level = f64::from(from.to_bits());
-            self.recipe = Some(self.description.script[step.fade].recipe);
+            self.recipe = Some(self.description.script[fade].recipe);
+        }
+    }
+
+    /// The fade that runs ends a part of the way along: cut short, or there.
+    pub(super) fn end(&mut self, fade: usize, way: f64) {
+        self.running = Some((fade, way));
+        if way >= 1.0 {
+            self.arrive(fade);
         }
     }
 
@@ -79,6 +88,15 @@ impl<'a> AskedFade<'a> {
         self.shares = self.shares_at(fade, 1.0).into_owned();
         self.level = self.targets[fade];
         self.recipe = Some(self.description.script[fade].recipe);
+    }
+
+    /// The name of the recipe that a fade goes to, and how many it goes through.
+    pub(super) fn goes_to(&self, fade: usize) -> (&'a str, usize) {
+        let fade = &self.description.script[fade];
+        (
+            &self.description.recipes[fade.recipe].name,
+            fade.through.len(),
+        )
     }
 
     /// Light as a fraction of full a part of the way along a fade.

@@ -12,10 +12,11 @@ use super::fade_power::LogPower;
 use super::flicker::{FadeFlicker, Feed, feed};
 use super::moments::Moments;
 use super::rules::Rules;
+use super::whites::white_fades;
 use crate::description::Description;
 use crate::run::{
-    BusSeen, Course, FadePower, FadeSpan, Leg, Moment, Played, Step, Track, ideal_light, level,
-    played, rounds, run,
+    BusSeen, Course, FadePower, FadeSpan, Leg, Moment, Played, Step, Track, WhiteFade, ideal_light,
+    level, played, rounds, run,
 };
 use crate::thermal::correction;
 use crate::verdict::{Rule, Verdict};
@@ -28,6 +29,7 @@ pub(super) struct Scripted {
     pub(super) bus: Option<BusSeen>,
     /// Power through a bus's log.
     pub(super) powers: Vec<FadePower>,
+    pub(super) white_fades: Vec<WhiteFade>,
 }
 
 /// Runs the script, or the bus in its place; `progress` hears the fraction that is done. Flicker is judged beside it, on a thread of its
@@ -44,6 +46,7 @@ pub(super) fn run_script(description: &Description, progress: impl FnMut(f64)) -
             spans: Vec::new(),
             bus: None,
             powers: Vec::new(),
+            white_fades: Vec::new(),
         };
     }
     let (verdicts, moments) = run_course(description, &course, |_| (), progress);
@@ -53,6 +56,7 @@ pub(super) fn run_script(description: &Description, progress: impl FnMut(f64)) -
         spans: spans(description, &course),
         bus: None,
         powers: Vec::new(),
+        white_fades: white_fades(description, &course),
     }
 }
 
@@ -77,6 +81,7 @@ fn run_bus(played: Played, progress: impl FnMut(f64)) -> Scripted {
         spans: spans(&description, &course),
         bus: Some(seen),
         powers: power.end(),
+        white_fades: white_fades(&description, &course),
     }
 }
 

@@ -55,6 +55,7 @@ pub fn check(description: &Description, progress: impl FnMut(f64)) -> (Observed,
     observed.script = scripted.moments;
     observed.fades = scripted.spans;
     observed.bus = scripted.bus;
+    observed.white_fades = scripted.white_fades;
     // A bus has no script whose fades could have shown it.
     observed.fade_powers.extend(scripted.powers);
     (observed, verdicts.concat())
@@ -98,7 +99,7 @@ fn still(description: &Description) -> (Observed, Vec<Vec<Verdict>>) {
         light_errors: driving::light_errors(description),
         tables: tables_over_light(description),
         dimming,
-        white_fades: whites::white_fades(description),
+        white_fades: Vec::new(),
         sights: flicker::sights(description),
         warmed,
         fade_powers: fade_power::fade_powers(description),

@@ -42,7 +42,9 @@ mod table;
 mod value;
 
 pub use board::Board;
-pub use bus::{Bus, BusFrame, BusKind, ControlGear, GearScene, Prepared, Receiver, Slot, SlotRole};
+pub use bus::{
+    Bus, BusFrame, BusKind, ControlGear, GearScene, Prepared, Receiver, SceneColour, Slot, SlotRole,
+};
 pub use chip::{Chip, Output};
 pub use colour_recipe::{Knot, Recipe};
 pub use core_curve::{core_curve, level_of, light};

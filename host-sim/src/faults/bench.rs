@@ -1,6 +1,6 @@
 //! One kind of fault: time goes by in control periods, and the firmware's timer, bus and buffers go wrong.
 
-use milliglow::bus::{ControlClock, Late};
+use milliglow::bus::ControlClock;
 use milliglow::curve::ControlCurve;
 use milliglow::flux_correction::{Configuration, Estimator};
 use milliglow::{Level, Share};
@@ -127,14 +127,7 @@ impl<'a> Bench<'a> {
             random,
             firmware: made(),
             twin: kind.has_twin().then(made),
-            clock: ControlClock::new(
-                PERIOD,
-                Late::CatchUp {
-                    extra: kind.extra_steps(),
-                },
-                JUMP_STEPS,
-            )
-            .expect("a good period"),
+            clock: ControlClock::new(PERIOD, kind.late(), JUMP_STEPS).expect("a good period"),
             pipe: (kind == FaultKind::Underrun).then(|| Pipe::new(description)),
             watch: Watch::new(
                 f64::from(description.control_hz),
@@ -152,83 +145,6 @@ impl<'a> Bench<'a> {
             injected: 0,
             jumps_owed: 0,
         }
-    }
-
-    /// The twin hears frames of its own.
-    fn run(&mut self, frames: &[Timed], clean: &[Timed], rounds: u32) {
-        let hz = u64::from(self.description.control_hz);
-        let round_steps = (self.bus.seconds * hz as f64).round() as u64;
-        let steps = u64::from(rounds) * round_steps;
-        let faulty = steps - round_steps;
-        let (mut frames, mut clean) = (frames.iter().peekable(), clean.iter().peekable());
-        for step in 0..steps {
-            let now_us = step * 1_000_000 / hz;
-            let is_there = |timed: &&Timed| timed.handed_us <= now_us;
-            let offset_us = (self.offset / PERIOD).wrapping_mul((1_000_000 / hz) as u32);
-            while let Some(timed) = frames.next_if(is_there) {
-                if self.firmware.hear(&timed.bytes, timed.at_us, offset_us) {
-                    self.watch.restart();
-                }
-            }
-            while let Some(timed) = clean.next_if(is_there) {
-                if let Some(twin) = &mut self.twin {
-                    twin.hear(&timed.bytes, timed.at_us, 0);
-                }
-            }
-            if step < faulty {
-                self.fault(step, round_steps);
-            }
-            self.time(step);
-        }
-    }
-
-    /// A control period: the timer comes or not, and the light is what it is then.
-    fn time(&mut self, step: u64) {
-        if self.held > 0 {
-            self.held -= 1;
-        } else {
-            let now = (step as u32).wrapping_mul(PERIOD).wrapping_add(self.offset);
-            let steps = self.clock.steps(now);
-            // What the clock allows at a time; more would be seen.
-            self.watch.jumps += u64::from(steps > 1 + u32::from(self.kind.extra_steps()));
-            for _ in 0..steps {
-                let stepping = self.firmware.control_step();
-                let level = self.firmware.luminaire.level();
-                self.watch.step(&self.firmware.ear, level, &stepping);
-                self.jumps_owed -= i64::from(stepping.jumped);
-            }
-        }
-        if let Some(twin) = &mut self.twin {
-            self.jumps_owed += i64::from(twin.control_step().jumped);
-        }
-        self.follow_temperature(step);
-        let flux_lm = match &mut self.pipe {
-            Some(pipe) => pipe.period(&mut self.firmware),
-            None => Some(self.firmware.flux_lm()),
-        };
-        let flux_lm = flux_lm.unwrap_or_else(|| self.firmware.flux_lm());
-        let ideal = match &self.twin {
-            Some(_) if self.jumps_owed != 0 || self.firmware.is_settling() => 0.0,
-            Some(twin) if twin.is_settling() => 0.0,
-            Some(twin) => twin.flux_lm(),
-            None => self.firmware.flux_lm(),
-        };
-        self.watch.period(flux_lm, ideal, self.darkest_lm());
-    }
-
-    /// A recipe at the lowest light, a hair less.
-    fn darkest_lm(&self) -> f64 {
-        let shares = self.firmware.luminaire.shares();
-        let fluxes = self
-            .description
-            .channels
-            .iter()
-            .map(|channel| channel.flux_lm);
-        let full: f64 = fluxes
-            .zip(&shares)
-            .map(|(flux, share)| flux * of(*share))
-            .sum();
-        0.9 * full * self.description.requirements.lowest_light
     }
 
     /// Where the light is.
@@ -251,8 +167,4 @@ fn settled<'a>(
     let dark = [milliglow::Light::BLACK; MOST_CHANNELS];
     estimator.settle(Some(warm_board(description)), &dark);
     estimator
-}
-
-fn of(share: Share) -> f64 {
-    f64::from(share.to_bits()) / 4_294_967_296.0
 }

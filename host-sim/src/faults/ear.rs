@@ -60,6 +60,14 @@ impl Ear<'_> {
         )
     }
 
+    /// Control steps that the fade of a gear still takes.
+    pub(super) fn remaining(&self) -> u32 {
+        match self {
+            Self::Gear(gear, _) => gear.remaining(),
+            Self::Slots(_) => 0,
+        }
+    }
+
     /// Whether no fade of its own time runs.
     pub(super) fn has_ended(&self) -> bool {
         match self {
@@ -68,12 +76,12 @@ impl Ear<'_> {
         }
     }
 
-    /// The movement that a gear asks for in a control step.
-    pub(super) fn movement(&mut self) -> Option<Movement> {
+    /// The movement that a gear asks for in a control step done at a time, so much too late.
+    pub(super) fn movement(&mut self, now_ms: u32, behind_ms: u32) -> Option<Movement> {
         match self {
             Self::Gear(gear, queue) => {
                 let heard = queue
-                    .pop()
+                    .pop_due(now_ms, behind_ms)
                     .and_then(|(frame, at_ms)| gear.receive(frame, at_ms).movement);
                 gear.control_step().or(heard)
             }

@@ -104,9 +104,10 @@ impl<'a> Firmware<'a> {
         }
     }
 
-    pub(super) fn control_step(&mut self) -> Stepping {
+    /// A control step, done at a time and so much too late.
+    pub(super) fn control_step(&mut self, now_ms: u32, behind_ms: u32) -> Stepping {
         let mut stepping = Stepping::default();
-        if let Some(movement) = self.ear.movement() {
+        if let Some(movement) = self.ear.movement(now_ms, behind_ms) {
             stepping.jumped = movement.pace.steps() == 0 || movement.from.is_some();
             stepping.set_out = Some(movement.pace.steps()).filter(|&steps| steps > 0);
             self.carry_out(&movement);

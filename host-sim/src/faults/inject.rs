@@ -7,6 +7,7 @@ use rand::RngExt;
 use super::FaultKind;
 use super::bench::{Bench, JUMP_STEPS, PERIOD, ear};
 use super::ear::Ear;
+use super::kinds::LATEST_STEPS;
 use crate::description::{BusKind, Description};
 use crate::run::fresh;
 use crate::thermal::{PERIOD_S, board_sensor};
@@ -45,8 +46,8 @@ impl<'a> Bench<'a> {
                     .offset
                     .wrapping_add(self.random.random_range(least..=u32::MAX - least));
             }
-            FaultKind::Missed | FaultKind::MissedMore => {
-                self.held = self.random.random_range(1..=self.kind.latest_steps());
+            FaultKind::Missed | FaultKind::MissedHeld => {
+                self.held = self.random.random_range(1..=LATEST_STEPS);
             }
             FaultKind::Underrun => {
                 if let Some(pipe) = &mut self.pipe {

@@ -1,5 +1,12 @@
 //! The kinds of fault that are injected, and what the core is to do about each.
 
+use milliglow::bus::Late;
+
+/// Latest that the timer is, in control steps.
+pub(super) const LATEST_STEPS: u32 = 20;
+/// Control steps that are made up at a time.
+pub(super) const EXTRA_STEPS: u8 = 1;
+
 /// A kind of fault.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FaultKind {
@@ -15,10 +22,10 @@ pub enum FaultKind {
     Overflow,
     /// The time base jumps, forwards or backwards.
     TimeJump,
-    /// The timer is late: control steps are missed.
+    /// The timer is late: control steps are missed and made up.
     Missed,
-    /// The same for longer, where more is made up at a time.
-    MissedMore,
+    /// The same, but what is missed is left out.
+    MissedHeld,
     /// The output buffer is not filled in time.
     Underrun,
     /// The board's temperature is lost.
@@ -47,7 +54,7 @@ pub enum FaultKind {
 
 impl FaultKind {
     /// Those of a control gear, in the order of the table.
-    pub const OF_GEAR: [Self; 10] = [
+    pub const OF_GEAR: [Self; 11] = [
         Self::Flipped,
         Self::Lost,
         Self::Doubled,
@@ -55,13 +62,14 @@ impl FaultKind {
         Self::Overflow,
         Self::TimeJump,
         Self::Missed,
+        Self::MissedHeld,
         Self::Underrun,
         Self::Temperature,
         Self::Image,
     ];
 
     /// Those of a receiver of slots, likewise.
-    pub const OF_SLOTS: [Self; 13] = [
+    pub const OF_SLOTS: [Self; 14] = [
         Self::LatePackets,
         Self::LostPackets,
         Self::ShortPackets,
@@ -71,7 +79,8 @@ impl FaultKind {
         Self::EarlyPackets,
         Self::Silence,
         Self::TimeJump,
-        Self::MissedMore,
+        Self::Missed,
+        Self::MissedHeld,
         Self::Underrun,
         Self::Temperature,
         Self::PowerCut,
@@ -88,7 +97,7 @@ impl FaultKind {
             Self::Overflow => "queue_overflow",
             Self::TimeJump => "time_jumps",
             Self::Missed => "missed_control_steps",
-            Self::MissedMore => "more_missed_control_steps",
+            Self::MissedHeld => "held_control_steps",
             Self::Underrun => "buffer_underrun",
             Self::Temperature => "temperature_lost",
             Self::Image => "corrupted_image",
@@ -114,8 +123,8 @@ impl FaultKind {
             Self::Late => "frames late by up to 0.3 s",
             Self::Overflow => "bursts of 24 frames",
             Self::TimeJump => "jumps of the time base",
-            Self::Missed => "timer late by 1 to 10 control steps",
-            Self::MissedMore => "timer late by 1 to 20 control steps",
+            Self::Missed => "timer late by 1 to 20 control steps",
+            Self::MissedHeld => "the same, the light holds",
             Self::Underrun => "buffer unfilled for 1 to 20 halves",
             Self::Temperature => "temperature lost for 0.1 to 2 s",
             Self::Image => "power cut, bits of the image flipped",
@@ -146,7 +155,7 @@ impl FaultKind {
             Self::Overflow => "16 frames wait, later ones are dropped",
             Self::TimeJump => "the clock counts anew, the light goes on by a control step",
             Self::Missed => "caught up one more at a time: no jump, fades end on time",
-            Self::MissedMore => "caught up four more at a time: no jump",
+            Self::MissedHeld => "left out: fades stand meanwhile and end as much later",
             Self::Underrun => "the half before is sent again, then filling goes on after it",
             Self::Temperature => "drifts to the fallback and back by a quarter of a degree a step",
             Self::Image => "refused, each one; defaults are used, light comes on softly",
@@ -168,7 +177,7 @@ impl FaultKind {
             self,
             Self::TimeJump
                 | Self::Missed
-                | Self::MissedMore
+                | Self::MissedHeld
                 | Self::Underrun
                 | Self::Temperature
                 | Self::LatePackets
@@ -180,20 +189,11 @@ impl FaultKind {
         )
     }
 
-    /// Latest that the timer is, in control steps. A gear that is later hears frames in fades of 2 s over all control levels so late that the
-    /// light is elsewhere for the rest of the fade: late by up to 20 it swings by 6.0 %, more than the rule allows.
-    pub(super) const fn latest_steps(self) -> u32 {
+    /// What the control clock does with control steps that are missed.
+    pub(super) const fn late(self) -> Late {
         match self {
-            Self::MissedMore => 20,
-            _ => 10,
-        }
-    }
-
-    /// Control steps that are made up at a time.
-    pub(super) const fn extra_steps(self) -> u8 {
-        match self {
-            Self::MissedMore => 4,
-            _ => 1,
+            Self::MissedHeld => Late::Hold,
+            _ => Late::CatchUp { extra: EXTRA_STEPS },
         }
     }
 

@@ -15,13 +15,6 @@ impl Bench<'_> {
             outside: self.watch.outside,
             jumps: self.watch.jumps,
             off_time_steps: self.watch.off_time,
-            off_time_limit: match self.kind {
-                // A fade that ends while the timer is late ends when it is back, and all is caught up.
-                FaultKind::Missed | FaultKind::MissedMore => {
-                    f64::from(2 * self.kind.latest_steps())
-                }
-                _ => 1.0,
-            },
             below_90_hz: self.watch.below_90_hz,
             flashes_hz: self.watch.flashes_hz(),
             recovered,
@@ -47,7 +40,7 @@ impl Bench<'_> {
             ],
             FaultKind::Overflow => vec![("overflows", overflows.into())],
             FaultKind::TimeJump => vec![("jumps", clock.jumps.into())],
-            FaultKind::Missed | FaultKind::MissedMore => vec![
+            FaultKind::Missed | FaultKind::MissedHeld => vec![
                 ("late", clock.late.into()),
                 ("dropped", clock.dropped.into()),
             ],

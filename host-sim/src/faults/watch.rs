@@ -20,7 +20,7 @@ pub(super) struct Watch {
     cd_m2_per_lm: f64,
     limits: (Level, Level),
     last: Level,
-    /// When the fade that runs should end, in periods, and whether it has.
+    /// When the fade that runs should end, in periods of control steps that were not missed, and whether it has.
     due: Option<f64>,
     window: Vec<f64>,
     spectra: Spectra,
@@ -59,8 +59,8 @@ impl Watch {
         self.window.clear();
     }
 
-    /// A control step: its Level against its limits, what its movement allows, and its time.
-    pub(super) fn step(&mut self, ear: &Ear<'_>, level: Level, stepping: &Stepping) {
+    /// A control step that was due so many control steps ago: its Level against its limits, what its movement allows, and its time.
+    pub(super) fn step(&mut self, ear: &Ear<'_>, level: Level, stepping: &Stepping, behind: u32) {
         if stepping.jumped || stepping.set_out.is_some() || self.periods.is_multiple_of(64) {
             self.limits = ear.limits(self.curve);
         }
@@ -72,12 +72,12 @@ impl Watch {
         if stepping.jumped {
             self.window.clear();
         }
-        self.follow_time(ear.has_ended(), stepping);
+        self.follow_time(ear.has_ended(), stepping, behind);
     }
 
     /// A fade should end so many control steps after it set out; one that is cut short has no end.
-    fn follow_time(&mut self, has_ended: bool, stepping: &Stepping) {
-        let now = self.periods as f64;
+    fn follow_time(&mut self, has_ended: bool, stepping: &Stepping, behind: u32) {
+        let now = self.periods as f64 - f64::from(behind);
         if let Some(steps) = stepping.set_out {
             self.due = Some(now + f64::from(steps) - 1.0);
         } else if stepping.jumped || stepping.cut_short {

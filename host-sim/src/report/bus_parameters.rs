@@ -3,7 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::description::{
-    Bus, BusKind, ControlGear, Description, GearScene, Prepared, Receiver, Slot, SlotRole,
+    Bus, BusKind, ControlGear, Description, GearScene, Prepared, Receiver, SceneColour, Slot,
+    SlotRole,
 };
 use milliglow::curve::ControlCurve;
 
@@ -26,7 +27,6 @@ pub(super) fn bus(bus: &Bus, description: &Description) -> Value {
 }
 
 fn control_gear(gear: &ControlGear) -> Value {
-    let scene = |scene: &GearScene| json!({ "number": scene.number, "level": scene.level, "mirek": scene.mirek });
     json!({
         "kind": "iec62386",
         "curve": match gear.curve {
@@ -43,8 +43,17 @@ fn control_gear(gear: &ControlGear) -> Value {
         "fade_rate": gear.fade_rate,
         "extended_fade_time": gear.extended_fade_time,
         "soft_start_s": gear.soft_start_s,
-        "scenes": gear.scenes.iter().map(scene).collect::<Vec<_>>(),
+        "scenes": gear.scenes.iter().copied().map(scene).collect::<Vec<_>>(),
     })
+}
+
+fn scene(scene: GearScene) -> Value {
+    let (mirek, xy) = match scene.colour {
+        Some(SceneColour::Mirek(mirek)) => (Some(mirek), None),
+        Some(SceneColour::Chromaticity(xy)) => (None, Some(xy)),
+        None => (None, None),
+    };
+    json!({ "number": scene.number, "level": scene.level, "mirek": mirek, "xy": xy })
 }
 
 fn receiver(receiver: &Receiver, description: &Description) -> Value {

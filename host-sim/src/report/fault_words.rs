@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use crate::faults::{FaultRow, Faults};
+use crate::faults::{FaultRow, Faults, OFF_TIME_STEPS};
+use crate::metrics::flashes::HAZARDOUS_HZ;
 use crate::numbers::{percent, significant};
 
 /// What stands over [`cells`].
@@ -42,27 +43,21 @@ fn survived(row: &FaultRow, faults: &Faults) -> String {
         ),
         (row.jumps > 0, format!("{} jumps", row.jumps)),
         (
-            row.off_time_steps > row.off_time_limit,
+            row.off_time_steps > OFF_TIME_STEPS,
             format!("fades off by {} steps", row.off_time_steps),
         ),
         (
             row.below_90_hz > faults.modulation_limit,
             "flicker".to_owned(),
         ),
+        (row.flashes_hz > HAZARDOUS_HZ, "flashes".to_owned()),
         (!row.recovered, "light elsewhere afterwards".to_owned()),
     ];
     let told: Vec<_> = wrong
         .into_iter()
         .filter_map(|(is_wrong, what)| is_wrong.then_some(what))
         .collect();
-    format!(
-        "no: {}",
-        if told.is_empty() {
-            "flashes".to_owned()
-        } else {
-            told.join(", ")
-        }
-    )
+    format!("no: {}", told.join(", "))
 }
 
 /// One line about all of it.

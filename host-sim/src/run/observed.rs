@@ -277,14 +277,20 @@ pub struct HeldColour {
     pub by_streams: Option<f64>,
 }
 
-/// A fade of the script from one white to another.
+/// A fade of the script, or one that a bus asked for, from one white to another.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WhiteFade {
-    /// Index of the fade in the script.
+    /// Index of the fade in the script, or among those that the bus asked for.
     pub fade: usize,
+    /// When it begins, in s.
+    pub begin_s: f64,
+    /// The name of the recipe that it goes to.
+    pub recipe: String,
+    /// How many recipes it goes through.
+    pub through: usize,
     /// Where it begins.
     pub from: White,
-    /// Where it arrives.
+    /// Where it arrives, or is cut short.
     pub to: White,
     /// The whites on a straight way in channel light, at equal parts of the time; empty where some of it is no white.
     pub straight: Vec<White>,

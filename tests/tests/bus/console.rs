@@ -105,7 +105,7 @@ fn packet(width: Width, position: f64) -> Vec<u8> {
 }
 
 /// How much later than asked the light is, in s: a packet, what a creep of 8 bits waits for, and the line's handing over.
-fn delay_s(configuration: &Configuration<1>, line: Line) -> f64 {
+pub(crate) fn delay_s(configuration: &Configuration<1>, line: Line) -> f64 {
     let interval_s = f64::from(line.interval_us) / 1e6;
     let creep_s = f64::from(configuration.creep_ms) / 1e3;
     let ahead = match configuration.rows[0].width {
@@ -122,10 +122,21 @@ pub(crate) fn fade_severity(
     configuration: &Configuration<1>,
     line: Line,
     seconds: f64,
+    ends: [f64; 2],
+) -> f64 {
+    shaped_severity(configuration, line, seconds, ends, |way| way)
+}
+
+/// The same of a fade that goes its way in another shape.
+pub(crate) fn shaped_severity(
+    configuration: &Configuration<1>,
+    line: Line,
+    seconds: f64,
     [from, to]: [f64; 2],
+    shape: fn(f64) -> f64,
 ) -> f64 {
     let position = |time: f64| {
-        let way = ((time - START_S) / seconds).clamp(0.0, 1.0);
+        let way = shape(((time - START_S) / seconds).clamp(0.0, 1.0));
         (from + (to - from) * way) / 255.0
     };
     let levels = levels(configuration, line, START_S + seconds + 2.5, position);

@@ -17,17 +17,41 @@ fn lines() -> impl Iterator<Item = Line> {
     [GOOD].into_iter().chain((1..=3).map(bad))
 }
 
-const SECONDS: [f64; 9] = [30.0, 45.0, 60.0, 100.0, 150.0, 200.0, 300.0, 450.0, 600.0];
+/// The same with 25 packets a second.
+const fn slow(line: Line) -> Line {
+    Line {
+        interval_us: 40_000,
+        ..line
+    }
+}
+
+/// A line of each state, at both rates.
+fn states() -> impl Iterator<Item = Line> {
+    let late = Line {
+        lost_percent: 0,
+        ..bad(1)
+    };
+    let lossy = Line {
+        jitter_us: 0,
+        ..bad(2)
+    };
+    let states = [GOOD, late, lossy, bad(3), bad(4), bad(5)];
+    states.into_iter().flat_map(|line| [line, slow(line)])
+}
+
+const SECONDS: [f64; 9] = [30.0, 45.0, 60.0, 90.0, 120.0, 200.0, 300.0, 450.0, 600.0];
 
 /// Of all fades of 30 to 600 s over all slot values, up and down, both corners included. The figures are printed with --nocapture.
-fn worst(width: Width, lines: impl Iterator<Item = Line>) -> f64 {
+fn worst(width: Width, lines: impl Iterator<Item = Line>, all_seconds: &[f64]) -> f64 {
     let configuration = configuration(width);
     let mut worst: f64 = 0.0;
     for line in lines {
-        for (seconds, ends) in SECONDS.into_iter().zip([UP, DOWN].into_iter().cycle()) {
-            let severity = fade_severity(&configuration, line, seconds, ends);
-            println!("{width:?} {seconds} s {ends:?} {line:?}: PstLM {severity:.3}");
-            worst = worst.max(severity);
+        for &seconds in all_seconds {
+            for ends in [UP, DOWN] {
+                let severity = fade_severity(&configuration, line, seconds, ends);
+                println!("{width:?} {seconds} s {ends:?} {line:?}: PstLM {severity:.3}");
+                worst = worst.max(severity);
+            }
         }
     }
     worst
@@ -38,38 +62,63 @@ const DOWN: [f64; 2] = [255.0, 1.0];
 
 #[test]
 fn creeping_fades_are_even() {
-    let worst = worst(Width::Coarse, lines());
-    assert!((0.05..0.1).contains(&worst), "{worst}");
+    let worst = worst(Width::Coarse, states(), &SECONDS);
+    assert!((0.03..0.06).contains(&worst), "{worst}");
 }
 
-/// The fastest creep on twelve bad lines: three packets lost in a row at a corner, which comes up on one of them, bend it more.
+/// The fastest creeps on 48 bad lines at each rate, some of which lose packets where a creep begins or ends, or three and more in a row.
 #[test]
 fn lines_that_lose_more() {
-    let severity = |seed| fade_severity(&configuration(Width::Coarse), bad(seed), 30.0, UP);
-    let mut all: Vec<f64> = (1..=12).map(severity).collect();
-    all.sort_by(f64::total_cmp);
-    println!("{all:.3?}");
-    assert!(all[10] < 0.1 && all[11] < 0.15, "{all:?}");
+    let lines = (1..=48).flat_map(|seed| [bad(seed), slow(bad(seed))]);
+    let worst = worst(Width::Coarse, lines, &[30.0]);
+    assert!((0.03..0.06).contains(&worst), "{worst}");
+}
+
+/// Fades that set out and arrive softly.
+#[test]
+fn bent_fades_are_even() {
+    let configuration = configuration(Width::Coarse);
+    for line in states() {
+        for seconds in SECONDS {
+            let soft = |way: f64| way * way * (3.0 - 2.0 * way);
+            let severity = shaped_severity(&configuration, line, seconds, UP, soft);
+            assert!((0.02..0.06).contains(&severity), "{seconds} s: {severity}");
+        }
+    }
+}
+
+/// A move of four steps that is over before the filter's delay is: as late as any, and as it was, to a fifth of a step.
+#[test]
+fn short_moves_keep_their_shape() {
+    let configuration = configuration(Width::Coarse);
+    for seconds in [0.3, 0.5, 1.0] {
+        let position = |time: f64| (100.0 + 4.0 * ((time - 6.0) / seconds).clamp(0.0, 1.0)) / 255.0;
+        let levels = levels(&configuration, GOOD, 9.0, position);
+        for (step, level) in levels.iter().enumerate().skip(2 * CONTROL_HZ as usize) {
+            let ideal =
+                position(step as f64 / f64::from(CONTROL_HZ) - delay_s(&configuration, GOOD));
+            let off = f64::from(level.to_bits()) / 257.0 - 255.0 * ideal;
+            assert!(off.abs() < 0.2, "{seconds} s: {off}");
+        }
+    }
 }
 
 #[test]
 fn fine_slots_are_even() {
-    let worst = worst(Width::CoarseFine, lines());
+    let worst = worst(Width::CoarseFine, lines(), &SECONDS);
     assert!((0.01..0.05).contains(&worst), "{worst}");
 }
 
-/// What the filter is for: 20 ms of it, a packet, leave a staircase that is seen.
+/// What the filter looks ahead for: with 20 ms, a packet, it sees a corner when it has passed.
 #[test]
 fn a_narrow_filter_is_not_enough() {
     let narrow = Configuration {
         creep_ms: 20,
         ..configuration(Width::Coarse)
     };
-    for seconds in [30.0, 100.0, 600.0] {
-        let severity = fade_severity(&narrow, GOOD, seconds, UP);
-        println!("{seconds} s, a filter of 20 ms: PstLM {severity:.3}");
-        assert!(severity > 0.4);
-    }
+    let severity = fade_severity(&narrow, GOOD, 30.0, UP);
+    println!("a filter of 20 ms: PstLM {severity:.3}");
+    assert!(severity > 0.15);
 }
 
 /// From rest, from a creep and from a run, up and down: all of the way within two packets of the first packet that asks, and

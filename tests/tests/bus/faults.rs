@@ -2,7 +2,7 @@
 
 use crate::control_gear::*;
 use milliglow::bus::stored::Scene;
-use milliglow::bus::{ClockCounts, ControlClock, Late};
+use milliglow::bus::{ClockCounts, ControlClock, FrameQueue, Late};
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::Modulation;
 use milliglow::fade::Pace;
@@ -60,6 +60,57 @@ fn late_by_k() {
         assert_eq!(arrived, 2000 + k, "late by {k}");
         assert!(largest_jump(&levels) <= step, "late by {k}");
         assert_eq!((u32::from(counts.late), u32::from(counts.dropped)), (k, k));
+    }
+}
+
+/// The level at each of 2 100 periods of a gear that is told to fade over all levels in 2 s, on a timer that is late by `k` from the 100th on.
+fn told_while_late(k: u32, told_ms: u32, late: Late) -> Vec<u16> {
+    let mut bus = Bus::new();
+    bus.level(1);
+    bus.set(SET_FADE_TIME, 4);
+    let (queue, mut clock) = (FrameQueue::<4>::new(), clock(late));
+    let periods = 0..2_200;
+    let levels = periods.map(|now| {
+        let is_late = (100..100 + k).contains(&now);
+        for left in (0..if is_late {
+            0
+        } else {
+            clock.steps(now * PERIOD)
+        })
+            .rev()
+        {
+            if let Some((frame, at_ms)) = queue.pop_due(now, clock.missing() + left) {
+                bus.gear.receive(frame, at_ms);
+            }
+            bus.gear.control_step();
+        }
+        // Between two periods.
+        if now == told_ms {
+            queue.push(0xFEFE, now);
+        }
+        bus.gear.level().to_bits()
+    });
+    levels.collect()
+}
+
+/// A frame that comes while the timer is late sets out neither early nor, once all is caught up, late.
+#[test]
+fn told_while_late_it_is_where_it_would_be() {
+    for told_ms in 90..150 {
+        let in_time = told_while_late(0, told_ms, Late::Hold);
+        for (k, extra) in (0..40).flat_map(|k| (1..4).map(move |extra| (k, extra))) {
+            let levels = told_while_late(k, told_ms, Late::CatchUp { extra });
+            // All is made up in as many periods, or fewer.
+            let until = (100 + 2 * k).max(told_ms) as usize;
+            assert!(
+                levels
+                    .iter()
+                    .zip(&in_time)
+                    .all(|(late, there)| late <= there)
+            );
+            let told = format!("late by {k}, told at {told_ms}, {extra} more");
+            assert_eq!(levels[until..], in_time[until..], "{told}");
+        }
     }
 }
 

@@ -32,6 +32,27 @@ fn from_one_thread_to_another() {
     assert_eq!(taken as u32 + QUEUE.overflows(), FRAMES);
 }
 
+/// All that can be told of a frame's age and of how far behind a control step is, near the wrap too.
+#[test]
+fn what_is_due() {
+    for now in [1_000_u32, 3, u32::MAX] {
+        for behind in 0..12 {
+            for age in -14..14_i32 {
+                let queue = FrameQueue::<2>::new();
+                queue.push(7, now.wrapping_sub(age.cast_unsigned()));
+                let waits = behind > 0 && age.unsigned_abs() <= behind;
+                let taken = queue.pop_due(now, behind);
+                assert_eq!(taken.is_none(), waits, "{age} at {behind}");
+                assert_eq!(queue.pop().is_some(), waits, "it is still there");
+            }
+        }
+        // Of another time base: it does not wait.
+        let queue = FrameQueue::<2>::new();
+        queue.push(7, now.wrapping_add(1 << 31));
+        assert!(queue.pop_due(now, 12).is_some());
+    }
+}
+
 proptest! {
     #![proptest_config(cases())]
 

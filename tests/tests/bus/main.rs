@@ -1,6 +1,8 @@
 //! A luminaire on a bus: tables, transitions, and what holds for any frames.
 
 mod arc_levels;
+mod asked_time;
+mod beat;
 mod colours;
 mod console;
 mod console_fades;

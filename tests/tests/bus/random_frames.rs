@@ -1,5 +1,6 @@
-//! For any frames: the light stays within its limits, no step is larger than the command's, every fade ends on time.
+//! For any frames: the light stays within its limits, no step is larger than the command's, every fade takes the time of the settings and ends then.
 
+use crate::asked_time::AskedTime;
 use crate::control_gear::*;
 use crate::frames::assert_held;
 use milliglow::Level;
@@ -17,7 +18,8 @@ fn frame() -> impl Strategy<Value = u16> {
         3 => (0u16..=255).prop_map(|level| 0xFE00 | level),
         3 => (0u16..=0x1F).prop_map(|command| 0xFF00 | command),
         2 => (0x20u16..=0x80).prop_map(|command| 0xFF00 | command),
-        1 => (0xE0u16..=0xFA).prop_map(|command| 0xFF00 | command),
+        2 => (0xE0u16..=0xFA).prop_map(|command| 0xFF00 | command),
+        2 => Just(0xC108),
         2 => (0usize..4, 0u16..=255).prop_map(|(index, value)| {
             [0xA300 | value, 0xC300 | value, 0xC500 | value, 0xC108][index]
         }),
@@ -60,6 +62,7 @@ fn follow(curve: ControlCurve, events: &[(u16, bool, u32)]) {
         curve,
         ..CONFIGURATION
     });
+    let mut asked = AskedTime::new();
     let mut light = Follower {
         fade: Fade::at([0]),
         allowed: 0,
@@ -68,7 +71,10 @@ fn follow(curve: ControlCurve, events: &[(u16, bool, u32)]) {
     for &(frame, twice, steps) in events {
         for _ in 0..=u32::from(twice) {
             let before = bus.gear.level();
-            if let Some(movement) = bus.frame(frame).movement {
+            let heard = AskedTime::before(&bus);
+            let movement = bus.frame(frame).movement;
+            asked.check(&heard, &bus, frame, movement.as_ref());
+            if let Some(movement) = movement {
                 check_step(&bus, frame, before, &movement);
                 light.take(&movement);
             }

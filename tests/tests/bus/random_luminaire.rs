@@ -1,13 +1,14 @@
 //! For any frames, through the gear, the palette and a real luminaire: its light stays off or within the limits, moves by no more than the
-//! command allows, and arrives on time.
+//! command allows, and arrives on time, colour and Level together.
 
 use crate::control_gear::*;
 use crate::random_frames::event;
-use milliglow::bus::{Movement, Palette};
+use milliglow::bus::{Colour, Movement, Palette};
 use milliglow::curve::{Curve, Exponential};
 use milliglow::density::Modulation;
 use milliglow::fade::Pace;
 use milliglow::luminaire::{Configuration, Luminaire, Target};
+use milliglow::solve::{Chromaticity, Primary, TunableWhite};
 use milliglow::{Level, Light, Recipe, Share, constant};
 use milliglow_tests::cases::cases;
 use proptest::prelude::*;
@@ -18,9 +19,34 @@ const WARM: Recipe<2> = Recipe::new([Share::FULL, Share::NONE]);
 const COOL: Recipe<2> = Recipe::new([Share::NONE, Share::FULL]);
 const PALETTE: Palette<2, 2> = constant!(Palette::new([(153, COOL), (370, WARM)]));
 
+/// Chromaticities by the solver, all other colours by the palette.
+fn recipe_of(whites: &TunableWhite, colour: Colour) -> Option<Recipe<2>> {
+    match colour {
+        Colour::Chromaticity { x, y } => {
+            let [x, y] = [x, y].map(|value| f32::from(value) / 65_536.0);
+            Some(whites.solve(Chromaticity { x, y }).recipe)
+        }
+        colour => PALETTE.recipe(colour),
+    }
+}
+
+/// Two invented whites.
+fn whites() -> TunableWhite {
+    let primary = |x, y, flux| Primary {
+        light: Chromaticity { x, y },
+        flux,
+    };
+    let pair = [primary(0.459, 0.41, 100.0), primary(0.313, 0.337, 120.0)];
+    TunableWhite::new(pair).expect("two whites")
+}
+
 /// What the firmware does with a movement.
 fn carry_out(luminaire: &mut Luminaire<'_, 2>, recipe: &mut Recipe<2>, movement: &Movement) {
-    if let Some(wanted) = movement.colour.and_then(|colour| PALETTE.recipe(colour)) {
+    let whites = whites();
+    if let Some(wanted) = movement
+        .colour
+        .and_then(|colour| recipe_of(&whites, colour))
+    {
         *recipe = wanted;
     }
     let target = |level| Target {
@@ -42,7 +68,9 @@ fn follow(events: &[(u16, bool, u32)]) -> Result<(), TestCaseError> {
     let mut bus = Bus::new();
     let mut luminaire = constant!(Luminaire::new(&WHITES));
     let mut recipe = WARM;
-    let (mut due, mut a_step, mut began) = (0_u32, 0_u32, false);
+    let (mut due, mut a_step, mut began, mut has_set_out) = (0_u32, 0_u32, false, false);
+    // What a control step may change of each share.
+    let mut share_steps = [0_u32; 2];
     for &(frame, twice, steps) in events {
         for _ in 0..=u32::from(twice) {
             if let Some(movement) = bus.frame(frame).movement {
@@ -51,11 +79,18 @@ fn follow(events: &[(u16, bool, u32)]) -> Result<(), TestCaseError> {
                 a_step = u32::from(from.to_bits().abs_diff(movement.level.to_bits()))
                     .div_ceil(due.max(1));
                 began |= due == 0 || movement.from.is_some();
+                let before = luminaire.shares();
+                has_set_out = true;
                 carry_out(&mut luminaire, &mut recipe, &movement);
+                let ways = before.iter().zip(recipe.shares());
+                let ways = ways.map(|(from, to)| from.to_bits().abs_diff(to.to_bits()));
+                for (share_step, way) in share_steps.iter_mut().zip(ways) {
+                    *share_step = way.div_ceil(due.max(1));
+                }
             }
         }
         for _ in 0..steps {
-            let before = luminaire.level();
+            let (before, shares) = (luminaire.level(), luminaire.shares());
             if let Some(off) = bus.gear.control_step() {
                 carry_out(&mut luminaire, &mut recipe, &off);
                 (due, began) = (0, true);
@@ -81,6 +116,20 @@ fn follow(events: &[(u16, bool, u32)]) -> Result<(), TestCaseError> {
             if !began && before != Level::OFF {
                 let ratio = (now / light(before)).max(light(before) / now);
                 prop_assert!(ratio <= allowed(a_step), "a jump by {}", ratio);
+                let moved = shares.iter().zip(luminaire.shares()).zip(share_steps);
+                for ((from, to), share_step) in moved {
+                    let moved = from.to_bits().abs_diff(to.to_bits());
+                    prop_assert!(
+                        moved <= share_step,
+                        "{} of a share, not {}",
+                        moved,
+                        share_step
+                    );
+                }
+            }
+            // Colour arrives with the Level.
+            if due == 0 && has_set_out {
+                prop_assert_eq!(&luminaire.shares(), recipe.shares(), "after {:04x}", frame);
             }
             began = false;
         }

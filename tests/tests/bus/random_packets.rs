@@ -43,7 +43,7 @@ fn event() -> impl Strategy<Value = (u8, u8, u8, u32)> {
 }
 
 /// The values that were sent, from the least to the most.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Sent([u16; 2], [u16; 2]);
 
 impl Sent {
@@ -77,7 +77,7 @@ proptest! {
                 let before = slots.values();
                 slots.control_step();
                 for (k, (value, before)) in slots.values().into_iter().zip(before).enumerate() {
-                    prop_assert!((sent.0[k].saturating_sub(BEYOND)..=sent.1[k].saturating_add(BEYOND)).contains(&value));
+                    prop_assert!((sent.0[k].saturating_sub(BEYOND)..=sent.1[k].saturating_add(BEYOND)).contains(&value), "{k} {value} {sent:?}");
                     // The shortest packet of all takes 10 control steps; only the first value is there at once.
                     let moved = value.abs_diff(before);
                     prop_assert!(is_first || slots.interval_us() == 0 || moved <= 65_535 / 10 + 1, "{moved}");

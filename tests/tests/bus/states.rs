@@ -31,8 +31,8 @@ fn states_are_clone_and_not_copy() {
 fn sizes() {
     assert_eq!(size_of_val(&GEAR), 384);
     assert_eq!(size_of::<Settings>(), 268);
-    assert_eq!(size_of_val(&SLOTS), 74 + 106);
-    assert_eq!(size_of::<Slots<5>>() - size_of::<Slots<1>>(), 4 * 106);
+    assert_eq!(size_of_val(&SLOTS), 78 + 110);
+    assert_eq!(size_of::<Slots<5>>() - size_of::<Slots<1>>(), 4 * 110);
     assert_eq!(size_of_val(&CLOCK), 28);
     assert_eq!(size_of::<Playback<4>>(), 12);
     assert_eq!(size_of::<Movement>(), 28);

@@ -2,8 +2,9 @@
 
 use super::{WHITE, checked, level_at, worst};
 use milliglow::solve::{Chromaticity, Primary, Solved, ThreeChannels};
+use milliglow_sim::check::check;
 use milliglow_sim::description::{Description, parse};
-use milliglow_sim::run::{Course, Heard, core_shares, played};
+use milliglow_sim::run::{Course, Heard, WhiteFade, core_shares, played};
 use milliglow_sim::verdict::Outcome;
 
 const GEAR: &str = "kind = \"iec62386\"\nshort_address = 5\npower_on_level = 0\nsystem_failure_level = 100\nfade_time = 4";
@@ -75,7 +76,10 @@ fn rgb(bus: &str) -> Description {
         WHITE.find("[[channels]]").unwrap(),
         WHITE.find("[recipes]").unwrap(),
     );
-    let recipes = WHITE[end..].replace("white = 1.0", "red = 1.0, green = 1.0, blue = 1.0");
+    let recipes = WHITE[end..].replace(
+        "full = { white = 1.0 }",
+        "full = { red = 1.0, green = 1.0, blue = 1.0 }\nred = { red = 1.0 }",
+    );
     let text = format!("{}{channels}{recipes}[bus]\n{bus}", &WHITE[..begin]);
     parse(&text, "rgb.toml").unwrap_or_else(|problem| panic!("{problem}"))
 }
@@ -116,6 +120,65 @@ fn chromaticity_in_slots() {
     }
 }
 
+/// A scene keeps a chromaticity or a colour temperature that was stored with it, and the luminaire makes it: by the solver, or along `colours`.
+#[test]
+fn scenes_of_a_colour() {
+    let bus = |frames: &str| {
+        format!(
+            "kind = \"iec62386\"\nshort_address = 5\nfade_time = 4\nframes = [{frames}]\n\
+             colours = [{{ mirek = 150, recipe = \"full\" }}, {{ mirek = 350, recipe = \"red\" }}]\n\
+             scenes = [{{ number = 1, level = 254, x = 0.3127, y = 0.329 }}, {{ number = 2, level = 200, mirek = 250 }}, \
+             {{ number = 3, level = 255, x = 0.2, y = 0.6 }}]\n"
+        )
+    };
+    let text = bus("\"0.1, 0B11\", \"2.5, 0B12\", \"5.0, 0B13\"");
+    let played = played(&rgb(&text)).expect("a bus");
+    let [_, _, white, between, green] = &played.description.recipes[..] else {
+        panic!("{:?}", played.description.recipes)
+    };
+    let shares = |x, y| *solved(x, y).recipe.shares();
+    assert_eq!(core_shares(&white.shares), shares(20_493, 21_561));
+    assert_eq!(core_shares(&green.shares), shares(13_107, 39_322));
+    let expected = [1.0, 0.5, 0.5];
+    let off = between.shares.iter().zip(expected);
+    assert!(
+        off.clone().all(|(share, half)| (share - half).abs() < 1e-5),
+        "{off:?}"
+    );
+    let script = &played.description.script;
+    let went: Vec<_> = script
+        .iter()
+        .map(|fade| (fade.recipe, fade.seconds))
+        .collect();
+    assert_eq!(went[went.len() - 3..], [(2, 2.0), (3, 2.0), (4, 2.0)]);
+}
+
+/// From white to white: as far from the locus as the straight way strays; one that is cut short ends on its way.
+#[test]
+fn fades_between_whites() {
+    let bus = "kind = \"iec62386\"\nshort_address = 5\npower_on_level = 0\nfade_time = 4\n\
+               frames = [\"0.1, 0B11\", \"2.5, 0B12\", \"3.5, 0B11\"]\n\
+               scenes = [{ number = 1, level = 254, x = 0.4599, y = 0.4106 }, { number = 2, level = 200, x = 0.3127, y = 0.329 }]\n";
+    let (observed, _) = check(&rgb(bus), |_| ());
+    let [there, back] = &observed.white_fades[..] else {
+        panic!("{:?}", observed.white_fades)
+    };
+    assert!((there.begin_s - 2.5).abs() < 0.002 && (back.begin_s - 3.5).abs() < 0.002);
+    assert_eq!(there.recipe, "x 20493, y 21561");
+    // 2700 K and D65 (CIE 015:2018: 6504 K); half of the way in time, half in shares, lies between, and below the locus.
+    let close = |value: f64, expected: f64, within: f64| (value - expected).abs() <= within;
+    assert!(close(there.from.cct_k, 2_700.0, 15.0), "{:?}", there.from);
+    assert!(
+        (3_000.0..6_000.0).contains(&there.to.cct_k),
+        "{:?}",
+        there.to
+    );
+    assert!(close(back.from.cct_k, there.to.cct_k, 1.0), "{back:?}");
+    assert!(close(back.to.cct_k, 2_700.0, 15.0), "{:?}", back.to);
+    let farthest = WhiteFade::farthest(&there.along).expect("whites");
+    assert!(farthest.duv < -0.001, "{farthest:?}");
+}
+
 /// A chromaticity becomes the shares that the firmware's solver gives; six levels are the channels' shares as they stand.
 #[test]
 fn colours_without_prepared_recipes() {
@@ -133,7 +196,7 @@ fn colours_without_prepared_recipes() {
     );
     let description = rgb(&bus);
     let made = played(&description).expect("a bus").description.recipes;
-    let [_, white, plain] = &made[..] else {
+    let [_, _, white, plain] = &made[..] else {
         panic!("{made:?}")
     };
     let expected = solved(0x5005, 0x5455);

@@ -124,7 +124,7 @@ fn bad_tables_give_one_error_with_file_and_line() {
     let gear = |line: &str| format!("{GEAR}{line}\n");
     let slots =
         |table: &str| format!("kind = \"dmx512\"\nlog = \"white.log\"\nslots = [{table}]\n");
-    let tables: [(String, &[&str]); 14] = [
+    let tables: [(String, &[&str]); 19] = [
         (
             gear("scenes = [{ number = 16, level = 1 }]"),
             &["white.toml:18:22", "0 to 15"],
@@ -132,6 +132,26 @@ fn bad_tables_give_one_error_with_file_and_line() {
         (
             gear("scenes = [{ number = 1, level = 1 }, { number = 1, level = 2 }]"),
             &["white.toml:18:", "two scenes 1"],
+        ),
+        (
+            gear("scenes = [{ number = 1, level = 1, mirek = 250 }]"),
+            &["white.toml:18:44", "needs recipes at colour temperatures"],
+        ),
+        (
+            gear("scenes = [{ number = 1, level = 1, x = 0.4, y = 0.4 }]"),
+            &["white.toml:18:40", "two or three channels"],
+        ),
+        (
+            gear("scenes = [{ number = 1, level = 1, x = 0.4 }]"),
+            &["white.toml:18:40", "half a chromaticity"],
+        ),
+        (
+            gear("scenes = [{ number = 1, level = 1, y = 0.4, mirek = 200 }]"),
+            &["white.toml:18:53", "two colours"],
+        ),
+        (
+            gear("scenes = [{ number = 1, level = 1, x = 1.5, y = 0.4 }]"),
+            &["white.toml:18:40", "0 to 1"],
         ),
         (gear("short_address = 64"), &["white.toml:18:17", "0 to 63"]),
         (gear("groups = [16]"), &["white.toml:18:10"]),
@@ -201,7 +221,7 @@ fn the_marker_on_its_bus() {
     assert_eq!(json["bus"]["stream_hash"].as_str().map(str::len), Some(8));
     assert_eq!(json["parameters"]["bus"]["kind"]["short_address"], 5);
     assert_eq!(json["faults"]["survived"], true);
-    assert_eq!(json["faults"]["rows"].as_array().map(Vec::len), Some(10));
+    assert_eq!(json["faults"]["rows"].as_array().map(Vec::len), Some(11));
     let page = folder.read("r/report.html");
     for told in [
         "id=\"bus\"",

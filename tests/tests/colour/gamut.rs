@@ -2,6 +2,7 @@
 
 use super::{assert_near, primaries};
 use milliglow_sim::colour::{Face, Gamut, NO_DISTANCE, Uv, mix};
+use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
 fn gamut(names: &str) -> Gamut {
@@ -51,6 +52,8 @@ fn a_narrow_gamut_is_known_by_its_width() {
 }
 
 proptest! {
+    #![proptest_config(cases())]
+
     /// The nearest point is in the gamut and no corner or mixture is nearer; what is inside stays where it is.
     #[test]
     fn nothing_of_the_gamut_is_nearer(

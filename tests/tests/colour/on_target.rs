@@ -5,9 +5,10 @@ use milliglow::solve::{Chromaticity, Primary, Solved, ThreeChannels, TunableWhit
 use milliglow::{Error, Share};
 use milliglow_sim::colour::solver::{self, Aim, Primaries, Wanted};
 use milliglow_sim::colour::{N_STEP, Uv, White, Xy, is_real, mix, planckian};
+use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
-/// What `core/src/solve.rs` states, in u', v'.
+/// What `core/src/solve` states, in u', v'.
 const THREE_CHANNELS: f64 = 2e-6;
 const PAIR_BY_CCT: f64 = 2e-4;
 
@@ -248,8 +249,57 @@ fn light() -> impl Strategy<Value = Xy> {
         .prop_filter("a real light", |xy| is_real(*xy))
 }
 
+/// Feet that lie almost on an edge's end: to both edges there the distances round to the same.
+#[test]
+fn an_edge_is_told_from_its_neighbour_at_their_corner() {
+    let (mut worst, mut compared) = (0.0_f64, 0);
+    for names in ["R+G+B", "WW+CW+L", "R+G+CW", "A+L+B", "WW+CW+A"] {
+        let lights = single(primaries(names));
+        let (host, core) = (host_primaries(&lights).unwrap(), core_primaries(&lights));
+        let core = ThreeChannels::new(core).unwrap();
+        for asked in beyond_corners(&lights) {
+            let (error, agrees) = error(
+                &host,
+                Wanted::Light(asked),
+                &core.solve(chromaticity(asked)),
+            );
+            assert!(agrees, "{names} {asked:?}");
+            assert!(error <= THREE_CHANNELS, "{names} {asked:?}: {error}");
+            (worst, compared) = (worst.max(error), compared + 1);
+        }
+    }
+    println!("worst of {compared} colours: {worst:e} in u'v'");
+    assert!(compared > 10_000, "{compared}");
+}
+
+/// Real lights square to an edge, almost at one of its ends.
+fn beyond_corners(lights: &Lights) -> Vec<Xy> {
+    let corners: Vec<Uv> = lights.iter().map(|(xy, _)| xy.to_uv()).collect();
+    let mut found = Vec::new();
+    for (from, to) in (0..3).flat_map(|a| (0..3).filter(move |b| a != *b).map(move |b| (a, b))) {
+        let (u, v) = (
+            corners[to].u - corners[from].u,
+            corners[to].v - corners[from].v,
+        );
+        let length = u.hypot(v);
+        for (along, away) in (0..40).flat_map(|k| (-100..=100).map(move |n| (k, n))) {
+            let (along, away) = (f64::from(along) * 5e-6, f64::from(away) * 5e-3 / length);
+            let (u0, v0) = (corners[from].u + u * along, corners[from].v + v * along);
+            found.push(
+                Uv {
+                    u: u0 - v * away,
+                    v: v0 + u * away,
+                }
+                .to_xy(),
+            );
+        }
+    }
+    let real = found.into_iter().filter(|xy| xy.y > 0.0 && is_real(*xy));
+    real.map(|xy| single(vec![(xy, 1.0)])[0].0).collect()
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(2_000))]
+    #![proptest_config(ProptestConfig { cases: 2_000, ..cases() })]
 
     /// For any three channels around an area that is not a sliver, of any fluxes.
     #[test]

@@ -2,6 +2,7 @@
 
 use milliglow_sim::colour::solver::{Aim, Primaries, Primary, Solved, Wanted, solve};
 use milliglow_sim::colour::{Uv, Xy, is_real};
+use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
 fn light() -> impl Strategy<Value = Xy> {
@@ -42,7 +43,7 @@ fn assert_sound(primaries: &Primaries, found: &Solved) -> Result<(), TestCaseErr
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1_000))]
+    #![proptest_config(cases())]
 
     #[test]
     fn shares_give_the_colour_for_any_channels(primaries in any_channels(), asked in light(), part in 1e-4..1.0_f64) {

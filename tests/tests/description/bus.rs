@@ -25,7 +25,7 @@ fade_time = 4
 fade_rate = 3
 extended_fade_time = 20
 soft_start_s = 1.0
-scenes = [{ number = 3, level = 85, mirek = 250 }]
+scenes = [{ number = 13, level = 85, mirek = 250 }, { number = 14, level = 90, x = 0.5, y = 0.4 }]
 ";
 
 const SLOTS: &str = "
@@ -156,6 +156,11 @@ fn with_the_rest_of_the_file() {
         ("kind = \"dmx512\"", "kind = \"iec62386\""),
         ("bits = 16", "bits = 12"),
         ("slot = 1, bits = 16", "slot = 1, bits = 8"),
+        ("x = 0.5, y = 0.4", "mirek = 250, x = 0.5, y = 0.4"),
+        ("x = 0.5, y = 0.4", "x = 0.5"),
+        ("x = 0.5, y = 0.4", "y = 0.4"),
+        ("x = 0.5, y = 0.4", "mirek = 250, y = 0.4"),
+        ("x = 0.5, y = 0.4", "x = 0.0, y = 1.0"),
     ];
     for text in documents() {
         for (from, to) in changes {

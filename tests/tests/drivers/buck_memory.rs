@@ -1,6 +1,7 @@
 //! Ticks of a buck that were seen before, and cycles that repeat, against every tick computed anew.
 
 use milliglow_sim::optics::drivers::{Buck, BuckFigures, Driver, Gated};
+use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
 const TICK_S: f64 = 1e-6;
@@ -97,7 +98,7 @@ fn runs() -> impl Strategy<Value = Vec<(u32, u32)>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig { cases: 96, ..cases() })]
 
     #[test]
     fn pulses_seen_before_are_those_computed_anew(kind in 0..6_usize, runs in runs()) {

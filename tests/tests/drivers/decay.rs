@@ -10,6 +10,7 @@ use milliglow_sim::optics::{
     record_lines, steady_lines,
 };
 use milliglow_sim::run::{Driven, LightSampler, level, steady, stream};
+use milliglow_tests::cases::cases;
 use proptest::prelude::*;
 
 const TICK_HZ: f64 = 1e6;
@@ -149,6 +150,8 @@ fn samples_have_the_lines_that_the_decay_leaves() {
 }
 
 proptest! {
+    #![proptest_config(cases())]
+
     /// Whatever the charges, light is never negative, and what came and what is stored is what was given.
     #[test]
     fn no_light_is_lost(

@@ -7,6 +7,7 @@ mod ends;
 mod fade;
 mod fade_long;
 mod fills;
+mod fixed;
 mod held;
 mod knots;
 mod luminaire_fades;

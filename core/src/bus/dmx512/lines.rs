@@ -5,8 +5,11 @@ use super::packet::Interval;
 use super::{Configuration, Row, Width};
 use crate::fade::{Fade, Pace};
 
-/// A line that creeps goes on over so many packets in all, until the next one renews it.
-const REACH: u8 = 4;
+/// A line that creeps is drawn over so many packets, until the next one renews it.
+const REACH: u32 = 4;
+
+/// A line that no packet began takes three quarters of the time to where the next one should come, and as many packets of it.
+const LATE: u32 = REACH - 1;
 
 /// Room below 0 for lines that go on: values take the middle half of 32 bits.
 const ROOM: u32 = 1 << 30;
@@ -21,8 +24,12 @@ pub(super) struct Lines<const N: usize> {
     /// What the last packets said, over the whole of 32 bits.
     told: [u32; N],
     creeps: [Creep; N],
-    /// Of the lines that run.
+    /// How far lines that go on come in a packet; ways down wrap.
+    ways: [u32; N],
+    /// Of lines that no packet began.
     pace: Pace,
+    /// With so many control steps left, a packet has not come.
+    missing_at: u32,
     /// Whether they go on over packets that are lost.
     goes_on: bool,
     /// Packets that did not come and were stood in for.
@@ -45,7 +52,9 @@ impl<const N: usize> Lines<N> {
             ramp: Fade::at(places),
             told,
             creeps,
+            ways: [0; N],
             pace: Pace::AT_ONCE,
+            missing_at: 0,
             goes_on: false,
             stood_in: 0,
         }
@@ -58,7 +67,7 @@ impl<const N: usize> Lines<N> {
     /// One control step.
     pub(super) fn step(&mut self, rows: &[Row; N]) {
         self.ramp.step();
-        if self.goes_on && self.ramp.remaining() == 0 {
+        if self.goes_on && self.ramp.remaining() <= self.missing_at {
             self.stand_in(rows);
         }
     }
@@ -118,28 +127,48 @@ impl<const N: usize> Lines<N> {
         let is_short = |(aim, place): (&u32, u32)| aim.abs_diff(place) <= LONGEST;
         self.goes_on =
             creeps && interval.us() != 0 && aims.iter().zip(self.ramp.iter()).all(is_short);
-        self.pace = if self.goes_on {
-            for (aim, place) in aims.iter_mut().zip(self.ramp.iter()) {
-                *aim = beyond(place, *aim);
+        let pace = if self.goes_on {
+            let nearest = |us| control_steps(us, 2 * hz).div_ceil(2).max(1);
+            let beat = nearest(interval.us());
+            let steps = nearest(interval.to_next_us()).max(beat / 2);
+            for ((aim, place), way) in aims.iter_mut().zip(self.ramp.iter()).zip(&mut self.ways) {
+                *way = aim.wrapping_sub(place);
+                *aim = beyond(place, *way, REACH);
             }
-            // To the nearest.
-            let steps = control_steps(interval.to_next_us(), 2 * hz).div_ceil(2);
-            Pace::new(u32::from(REACH) * steps.max(1))
+            self.pace = Pace::new(LATE * beat);
+            self.missing_at = LATE * steps - beat / 4;
+            Pace::new(REACH * steps)
         } else {
             Pace::new(control_steps(interval.us(), hz))
         };
-        self.ramp.start(&aims, self.pace);
+        self.ramp.start(&aims, pace);
     }
 
-    /// Packets stay away: what they said last stands for them, and lines that went on come back to it.
+    /// A quarter of an interval after it should, a packet has not come. What creeps with a delay goes where it would have gone with it; other
+    /// lines go on, and come back to what was said last when three have not come.
     fn stand_in(&mut self, rows: &[Row; N]) {
-        self.stood_in = self.stood_in.saturating_add(REACH);
-        self.creeps.iter_mut().for_each(|creep| creep.hold(REACH));
-        let aims = self.aims(rows);
-        self.goes_on = self.ramp.values() != aims;
+        self.stood_in = self.stood_in.saturating_add(1);
+        let is_lost = u32::from(self.stood_in) >= REACH;
+        let coarse = |row: &Row| row.width == Width::Coarse;
+        let creeps = self.creeps.iter_mut().zip(rows);
+        creeps
+            .filter(|(_, row)| coarse(row))
+            .for_each(|(creep, _)| creep.hold(1));
+        let told = self.told.map(inner);
+        let mut aims = self.aims(rows);
+        self.goes_on = !is_lost || aims != told;
         if self.goes_on {
-            self.ramp.start(&aims, self.pace);
+            let ways = self.ramp.iter().zip(self.ways).zip(rows);
+            for (aim, ((place, way), row)) in aims.iter_mut().zip(ways) {
+                if coarse(row) {
+                    *aim = beyond(place, shortened(aim.wrapping_sub(place)), REACH);
+                } else if !is_lost {
+                    *aim = beyond(place, way, LATE);
+                }
+            }
+            self.missing_at = self.pace.steps() / LATE * (LATE - 1);
         }
+        self.ramp.start(&aims, self.pace);
     }
 
     fn aims(&self, rows: &[Row; N]) -> [u32; N] {
@@ -160,10 +189,19 @@ const fn control_steps(us: u32, hz: u32) -> u32 {
     (ms * hz + rest * hz / 1_000) / 1_000
 }
 
-/// Where a line of a packet comes to if it goes on.
-const fn beyond(place: u32, aim: u32) -> u32 {
-    let way = aim.wrapping_sub(place);
-    place.wrapping_add(way.wrapping_mul(REACH as u32))
+/// Where a line comes to that goes on for so many packets.
+const fn beyond(place: u32, way: u32, packets: u32) -> u32 {
+    place.wrapping_add(way.wrapping_mul(packets))
+}
+
+/// No way of three quarters of a packet is longer on a line that goes on; those down wrap.
+const fn shortened(way: u32) -> u32 {
+    let way = way.cast_signed();
+    if way.unsigned_abs() <= LONGEST / 4 * 3 {
+        way.cast_unsigned()
+    } else {
+        (LONGEST / 4 * 3).wrapping_mul(way.signum().cast_unsigned())
+    }
 }
 
 const fn inner(value: u32) -> u32 {

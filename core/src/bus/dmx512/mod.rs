@@ -10,7 +10,9 @@ mod layout;
 mod lines;
 mod output;
 mod packet;
+mod runs;
 mod slots;
+mod straight;
 
 pub use configuration::{Configuration, Counts, OnLoss};
 pub use layout::{Role, Row, Width};

@@ -47,7 +47,7 @@ pub(super) struct Interval {
 }
 
 /// So many long times in a row are no loss, but a console that has become slower.
-const SLOWER: u8 = 3;
+const SLOWER: u8 = 5;
 
 impl Interval {
     pub(super) const NONE: Self = Self {

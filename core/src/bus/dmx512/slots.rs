@@ -10,20 +10,23 @@ use crate::fade::Fade;
 /// N values from packets, smooth between them.
 ///
 /// All move on straight lines over the measured time between packets, and arrive one packet late. Lines follow the beat of the
-/// packets, so that jitter does not bend them. While all creep, by no more than 1 / 255 a packet, they go on over three packets
-/// that are lost; one that ends just then passes its end by up to five 255ths and comes back. A value of 8 bits creeps in steps of
-/// one: what it does then is delayed by `creep_ms`, and within that a window that ends before each corner takes the steps out. When
-/// a slot moves by two, the delay shrinks at double pace; when it moves by more, or by two from rest, there is none. There is no
-/// jump at any change.
+/// packets, so that jitter does not bend them. While all creep, by no more than 1 / 255 a packet, those of 16 bits go on over three
+/// packets that are lost; one that ends just then passes its end by three packets' way and a quarter, and comes back. A value of 8 bits
+/// creeps in steps of one: the light follows the straight line in the middle of all that round to what came, `creep_ms` late, so that
+/// it knows the next line before the corner to it comes, and goes on over lost packets. What it cannot know, whether the last step is
+/// the end of a creep, takes it past that by half a step at most. When a slot moves by two, the delay shrinks at double pace; when it moves by more, or by two from
+/// rest, there is none. There is no jump at any change.
 ///
-/// *Smoothness*, on an exponential curve of depth 1 000 at 44 packets a second, late by up to 2 ms and one in twenty lost, as PstLM of
-/// light over the ideal light so much later, from before a fade of 30 to 600 s to after its end (asserted): below 0.1 with 8 bits
-/// and a `creep_ms` of 750, below 0.05 with 16 bits; on one of twelve such lines, where three packets in a row are lost at a
-/// corner, 8 bits stay below 0.15. At 25 packets a second 8 bits are below 0.1 from 60 s on (not asserted). *Delay*: a packet; of a creep of 8
+/// *Smoothness*, on an exponential curve of depth 1 000 at 44 and at 25 packets a second, late by up to 2 ms and one in twenty lost, as
+/// PstLM of light over the ideal light so much later, from before a fade of 30 to 600 s to after its end (asserted): below 0.06 with 8 bits
+/// and a `creep_ms` of 750, on 48 such lines at each rate, straight and S-shaped; below 0.05 with 16 bits at 44. *Faster creeps of 8 bits* are known less
+/// well: below 0.1 down to 12 s at 44 packets a second, while at 25 the line of a fade of 20 s, half a step a packet, is hidden by
+/// its rounding, up to 0.22 (not asserted). *Delay*: a packet; of a creep of 8
 /// bits, `creep_ms` (at most 31 packets) more. *Response*: a jump arrives within two packets.
 ///
-/// *Cost*: a control step is one of [`Fade::step`]; a packet divides six times, and three times and looks at 64 packets for each value
-/// of 8 bits. *State*: 74 bytes and 106 a value. *Interrupts*: one context at a time.
+/// *Cost*: a control step is one of [`Fade::step`]; a packet, or a beat without one in a creep, divides seven times. A value of 8 bits whose
+/// step does not come where its line says divides twice more and compares its last 16 steps in pairs, and that three times in a bend.
+/// *State*: 78 bytes and 110 a value. *Interrupts*: one context at a time.
 ///
 /// ```
 /// use milliglow::bus::dmx512::{Configuration, OnLoss, Role, Row, Slots, Width};

@@ -3,7 +3,7 @@
 use super::super::key::{Key, Offer, key};
 use super::super::table::Table;
 use super::super::value::{List, Number, Whole, from_to, whole};
-use super::{MIREK_RANGE, Problem};
+use super::{Around, MIREK_RANGE, Prepared, Problem};
 use crate::description::CurveChoice;
 use milliglow::curve::ControlCurve;
 
@@ -21,6 +21,8 @@ const SCENES: &str = "scenes";
 const NUMBER: Key<Whole<u8>, Offer> = key("number", whole(0, 15, ""), Offer("0"));
 const LEVEL: Key<Whole<u8>, Offer> = key("level", whole(0, 255, ""), Offer("254"));
 const MIREK: Key<Whole<u16>> = key("mirek", MIREK_RANGE, ());
+const X: Key<Number> = key("x", from_to(0.0, 1.0, ""), ());
+const Y: Key<Number> = key("y", from_to(0.0, 1.0, ""), ());
 
 pub(super) const KEYS: [&str; 11] = [
     SHORT_ADDRESS.name,
@@ -71,19 +73,32 @@ pub struct ControlGear {
 }
 
 /// A scene of a control gear.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GearScene {
     /// Number, 0 to 15.
     pub number: u8,
     /// Control level, 0 to 254; 255 to stay.
     pub level: u8,
-    /// Colour temperature in mirek, if it has one.
-    pub mirek: Option<u16>,
+    /// Its colour, if it has one.
+    pub colour: Option<SceneColour>,
 }
 
-pub(super) fn read(table: &Table<'_>, curve: CurveChoice) -> Result<ControlGear, Problem> {
+/// The colour of a scene.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SceneColour {
+    /// Colour temperature, 1 to 65 534 mirek.
+    Mirek(u16),
+    /// Chromaticity x and y (CIE 1931), 0 to 1.
+    Chromaticity([f64; 2]),
+}
+
+pub(super) fn read(
+    table: &Table<'_>,
+    around: &Around<'_>,
+    palette: &[Prepared],
+) -> Result<ControlGear, Problem> {
     Ok(ControlGear {
-        curve: control_curve(table, curve)?,
+        curve: control_curve(table, around.curve)?,
         short_address: table.find(&SHORT_ADDRESS)?,
         groups: table.find(&GROUPS)?.unwrap_or_default(),
         minimum: table.take(&MINIMUM)?,
@@ -94,7 +109,7 @@ pub(super) fn read(table: &Table<'_>, curve: CurveChoice) -> Result<ControlGear,
         fade_rate: table.take(&FADE_RATE)?,
         extended_fade_time: table.take(&EXTENDED)?,
         soft_start_s: table.take(&SOFT_START)?,
-        scenes: scenes(table)?,
+        scenes: scenes(table, around.channels.len(), palette)?,
     })
 }
 
@@ -117,15 +132,19 @@ fn control_curve(table: &Table<'_>, curve: CurveChoice) -> Result<ControlCurve, 
     }
 }
 
-fn scenes(table: &Table<'_>) -> Result<Vec<GearScene>, Problem> {
+fn scenes(
+    table: &Table<'_>,
+    channels: usize,
+    palette: &[Prepared],
+) -> Result<Vec<GearScene>, Problem> {
     let tables = table.tables(SCENES, 0..=16)?.unwrap_or_default();
     let mut scenes: Vec<GearScene> = Vec::with_capacity(tables.len());
     for entry in &tables {
-        entry.only(&[NUMBER.name, LEVEL.name, MIREK.name])?;
+        entry.only(&[NUMBER.name, LEVEL.name, MIREK.name, X.name, Y.name])?;
         let scene = GearScene {
             number: entry.need(&NUMBER)?,
             level: entry.need(&LEVEL)?,
-            mirek: entry.find(&MIREK)?,
+            colour: colour(entry, channels, palette)?,
         };
         if scenes.iter().any(|other| other.number == scene.number) {
             return Err(Problem::new(format!("two scenes {}", scene.number))
@@ -136,4 +155,34 @@ fn scenes(table: &Table<'_>) -> Result<Vec<GearScene>, Problem> {
         scenes.push(scene);
     }
     Ok(scenes)
+}
+
+/// One that the luminaire makes: by prepared recipes, or solved for two channels, or for two or three where it is a chromaticity.
+fn colour(
+    entry: &Table<'_>,
+    channels: usize,
+    palette: &[Prepared],
+) -> Result<Option<SceneColour>, Problem> {
+    let refused = |title: &str, name: &str, allowed: &str| {
+        let problem = Problem::new(title).about(entry.path_of(name));
+        Err(problem.at(entry.value_span(name)).allowed(allowed))
+    };
+    match (entry.find(&MIREK)?, entry.find(&X)?, entry.find(&Y)?) {
+        (None, None, None) => Ok(None),
+        (Some(_), None, None) if palette.is_empty() && channels != 2 => refused(
+            "a colour temperature needs recipes at colour temperatures",
+            MIREK.name,
+            "`mirek` with `colours` in [bus], or with two channels",
+        ),
+        (Some(mirek), None, None) => Ok(Some(SceneColour::Mirek(mirek))),
+        (Some(_), ..) => refused("two colours", MIREK.name, "`mirek`, or `x` and `y`"),
+        (None, Some(_), Some(_)) if !(2..=3).contains(&channels) => refused(
+            "a chromaticity is solved for two or three channels",
+            X.name,
+            "`x` and `y` with two or three channels",
+        ),
+        (None, Some(x), Some(y)) => Ok(Some(SceneColour::Chromaticity([x, y]))),
+        (None, Some(_), None) => refused("half a chromaticity", X.name, "`x` and `y`, or neither"),
+        (None, None, Some(_)) => refused("half a chromaticity", Y.name, "`x` and `y`, or neither"),
+    }
 }

@@ -4,7 +4,7 @@ mod gear;
 mod log;
 mod receiver;
 
-pub use gear::{ControlGear, GearScene};
+pub use gear::{ControlGear, GearScene, SceneColour};
 pub use receiver::{Receiver, Slot, SlotRole};
 
 use super::key::{Key, Offer, key};
@@ -131,7 +131,7 @@ pub(super) fn read(root: &Table<'_>, around: &Around<'_>) -> Result<Option<Bus>,
     fit(&table, around)?;
     let palette = palette(&table, around.recipes)?;
     let kind = match standard {
-        Standard::Iec62386 => BusKind::Iec62386(gear::read(&table, around.curve)?),
+        Standard::Iec62386 => BusKind::Iec62386(gear::read(&table, around, &palette)?),
         Standard::Dmx512 => BusKind::Dmx512(receiver::read(&table, around.channels, &palette)?),
     };
     let frames = frames(&table, around.origin, standard)?;

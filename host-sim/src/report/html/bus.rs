@@ -29,7 +29,7 @@ pub(super) fn section(checked: &Checked, seen: &BusSeen) -> Markup {
             h2 { "On the bus" }
             p { (told(seen)) }
             (grid(&[levels, times]))
-            @if let Some(figures) = smoothing(checked) { (grid(&figures)) }
+            @if let Some(figures) = smoothing(checked) { div.pair { (grid(&figures)) } }
             (counts(seen))
         }
     }
@@ -48,8 +48,8 @@ fn smoothing(checked: &Checked) -> Option<[Figure; 1]> {
         worst.map_or_else(|| "none".to_owned(), |worst| significant(worst, 2))
     };
     let caption = format!(
-        "Above, the first steps of a fade of {FADE_S} s over all slots: a value of 8 bits is {} ms late and without its steps, one of 16 bits \
-         {} ms. Below, a jump, there within two packets. Good line; packets late by up to 2 ms; the same and one in twenty lost. \
+        "First, the begin of a fade of {FADE_S} s over all slots: a value of 8 bits is {} ms late and without its steps, one of 16 bits \
+         {} ms. Then a jump, there within two packets. Good line; packets late by up to 2 ms; the same and one in twenty lost. \
          PstLM of such a fade with both its corners, over the ideal light so much later, at worst: 8 bits {}, 16 bits {}.",
         significant(1e3 * delay_s(set, 8), 3),
         significant(1e3 * delay_s(set, 16), 3),

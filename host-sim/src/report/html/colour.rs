@@ -135,7 +135,7 @@ fn white_fades(checked: &Checked) -> Markup {
                             td { (white(fade.from)) }
                             td { (white(fade.to)) }
                             td { (far(&fade.straight)) }
-                            td { (as_it_goes(checked, fade)) }
+                            td { (as_it_goes(fade)) }
                         }
                     }
                 }
@@ -148,8 +148,8 @@ fn far(way: &[White]) -> String {
     WhiteFade::farthest(way).map_or("some of it is no white".to_owned(), white)
 }
 
-fn as_it_goes(checked: &Checked, fade: &WhiteFade) -> String {
-    match checked.description.script[fade.fade].through.len() {
+fn as_it_goes(fade: &WhiteFade) -> String {
+    match fade.through {
         0 if fade.along == fade.straight => "straight".to_owned(),
         0 => format!("{}, along knots", far(&fade.along)),
         through => format!("{}, through {through} recipes", far(&fade.along)),

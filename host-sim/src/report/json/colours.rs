@@ -30,20 +30,20 @@ fn held(held: &HeldColour) -> Value {
     })
 }
 
-/// One object per fade of the script from one white to another.
+/// One object per fade from one white to another.
 pub(super) fn white_fades(checked: &Checked) -> Vec<Value> {
     let fades = checked.observed.white_fades.iter();
-    fades.map(|fade| white_fade(checked, fade)).collect()
+    fades.map(white_fade).collect()
 }
 
-fn white_fade(checked: &Checked, fade: &WhiteFade) -> Value {
-    let recipe = checked.description.script[fade.fade].recipe;
+fn white_fade(fade: &WhiteFade) -> Value {
     json!({
         "fade": fade.fade + 1,
-        "recipe": checked.description.recipes[recipe].name,
+        "begin_s": fade.begin_s,
+        "recipe": fade.recipe,
         "from": white(fade.from),
         "to": white(fade.to),
-        "through": checked.description.script[fade.fade].through.len(),
+        "through": fade.through,
         "worst_straight": WhiteFade::farthest(&fade.straight).map(white),
         "worst": WhiteFade::farthest(&fade.along).map(white),
     })

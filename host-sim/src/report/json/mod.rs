@@ -33,7 +33,7 @@ use crate::verdict::{Bound, Outcome, Verdict};
 /// | `warm` | the recipes in the warm luminaire, and power, see below |
 /// | `chip` | what the luminaire takes of the chip that the file describes, or null, see below |
 /// | `colours` | array, one object per recipe, see below |
-/// | `white_fades` | array, one object per fade of the script from one white to another: `fade` (its number, from 1), `recipe` it goes to, how many recipes it goes `through`, and `from`, `to`, `worst` (the white on its way that is farthest from the Planckian locus, null where some of the way is no white) and `worst_straight` (the same of a straight way), each `cct_k` and `duv` |
+/// | `white_fades` | array, one object per fade from one white to another, of the script or asked for on a bus by frames: `fade` (its number, from 1), `begin_s`, `recipe` it goes to, how many recipes it goes `through`, and `from`, `to`, `worst` (the white on its way that is farthest from the Planckian locus, null where some of the way is no white) and `worst_straight` (the same of a straight way), each `cct_k` and `duv` |
 /// | `bands` | band and resolution of each light metric, in words; the figures at the test lights hold within them |
 /// | `summary` | numbers of verdicts: `passed`, `failed`, `not_judged` |
 /// | `spread` | only where asked for: what most units of a series hold, see below |

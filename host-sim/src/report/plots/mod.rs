@@ -60,7 +60,7 @@ pub(super) use warm_shift::warm_shift;
 pub use waveform::waveform;
 pub(super) use waveform::waveform_over;
 pub(super) use ways::ways;
-pub(super) use white_fades::{name as white_fade_name, white_fades};
+pub(super) use white_fades::{name as white_fade_name, which as which_white_fade, white_fades};
 pub(super) use zoom::zooms;
 
 /// Width of every drawing.

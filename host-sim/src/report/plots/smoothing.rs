@@ -3,23 +3,22 @@
 use super::axis::Axis;
 use super::frame::{Edges, Frame};
 use super::ink::{ACCENT, BLACK, GREY, Stroke};
-use super::pen::{Pen, Side, drawing};
-use super::{LONG_NAMES, WIDTH};
+use super::pen::{Pen, drawing};
+use super::{HEIGHT, LONG_NAMES, WIDTH};
 use crate::numbers::significant;
 use crate::run::{LineState, Smoothed, fade_place};
 
-/// Height of one of the two frames with its axes.
-const PANEL: f64 = 330.0;
+/// Room at the right of the jump, which needs no keys.
+const MARGIN: f64 = 24.0;
 /// What is shown of the fade, in s.
 const FADE: [f64; 2] = [-0.2, 2.4];
 /// What is shown of the jump, in ms.
 const JUMP: [f64; 2] = [-20.0, 120.0];
 
+/// The fade with the keys of both, then the jump.
 pub(in crate::report) fn smoothing(lines: &[Smoothed]) -> String {
-    drawing(WIDTH, 2.0 * PANEL, |pen| {
-        creep(pen, lines);
-        jump(pen, lines);
-    })
+    let fade = drawing(WIDTH, HEIGHT, |pen| creep(pen, lines));
+    fade + &drawing(WIDTH, HEIGHT, |pen| jump(pen, lines))
 }
 
 fn creep(pen: &Pen, lines: &[Smoothed]) {
@@ -30,7 +29,7 @@ fn creep(pen: &Pen, lines: &[Smoothed]) {
     let y = Axis::linear("Level", 0.0, 257.0 * (top / 257.0).ceil(), |level| {
         significant(level, 5)
     });
-    let frame = Frame::new(pen, Edges::within(WIDTH, PANEL, LONG_NAMES), &x, &y);
+    let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, LONG_NAMES), &x, &y);
     let sent = |time_s: f64| (255.0 * fade_place(time_s)).round() * 257.0;
     let moments = (0..=2_600).map(|k| FADE[0] + f64::from(k) / 1e3);
     frame.line(moments.map(|time_s| (time_s, sent(time_s))), SENT);
@@ -54,12 +53,8 @@ fn jump(pen: &Pen, lines: &[Smoothed]) {
     let x = Axis::linear("ms after the jump is asked for", JUMP[0], JUMP[1], |time| {
         significant(time, 3)
     });
-    let y = Axis::linear("", 0.0, 65_535.0, |level| significant(level, 5));
-    let mut edges = Edges::within(WIDTH, PANEL, LONG_NAMES);
-    edges.top += PANEL;
-    edges.bottom += PANEL;
-    let frame = Frame::new(pen, edges, &x, &y);
-    pen.text("Level", (8.0, PANEL + 12.0), Side::Right, BLACK);
+    let y = Axis::linear("Level", 0.0, 65_535.0, |level| significant(level, 5));
+    let frame = Frame::new(pen, Edges::within(WIDTH, HEIGHT, MARGIN), &x, &y);
     for line in lines {
         let shown = line
             .jump

@@ -6,6 +6,7 @@ use super::ink::{GREY, Stroke};
 use super::pen::drawing;
 use super::{HEIGHT, LONG_NAMES, WIDTH};
 use crate::colour::White;
+use crate::numbers::significant;
 use crate::report::Checked;
 use crate::run::WhiteFade;
 
@@ -39,7 +40,7 @@ pub(in crate::report) fn white_fades(checked: &Checked) -> String {
             keys.push((name(checked, fade), solid));
             if fade.straight != fade.along {
                 frame.line(line(&fade.straight), dashed);
-                keys.push((format!("{}, straight", fade.fade + 1), dashed));
+                keys.push((format!("{}, straight", which(checked, fade)), dashed));
             }
         }
         let keys: Vec<_> = keys
@@ -56,11 +57,17 @@ fn line(way: &[White]) -> impl Iterator<Item = (f64, f64)> {
     whites.map(move |(k, white)| (100.0 * k as f64 / steps, white.duv))
 }
 
-/// The fade's number and the recipe that it goes to.
+/// Which fade it is, and the recipe that it goes to.
 pub(in crate::report) fn name(checked: &Checked, fade: &WhiteFade) -> String {
-    let recipe = checked.description.script[fade.fade].recipe;
-    let name = &checked.description.recipes[recipe].name;
-    format!("{}: {name}", fade.fade + 1)
+    format!("{}: {}", which(checked, fade), fade.recipe)
+}
+
+/// Its number in the script, or when it began on a bus.
+pub(in crate::report) fn which(checked: &Checked, fade: &WhiteFade) -> String {
+    match checked.description.bus {
+        Some(_) => format!("at {} s", significant(fade.begin_s, 5)),
+        None => (fade.fade + 1).to_string(),
+    }
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use super::columns::paragraph;
 use crate::metrics::N_STEP;
 use crate::numbers::{percent, significant};
 use crate::report::Checked;
+use crate::report::plots;
 use crate::report::wavelength_drift::wavelength_drift;
 use crate::run::{Warmed, WhiteFade};
 
@@ -98,7 +99,6 @@ fn power(checked: &Checked) -> Option<String> {
 fn ways(checked: &Checked) -> impl Iterator<Item = String> {
     let fades = checked.observed.white_fades.iter();
     fades.map(|fade| {
-        let name = &checked.description.recipes[checked.description.script[fade.fade].recipe].name;
         let (from, to) = (
             significant(fade.from.cct_k, 4),
             significant(fade.to.cct_k, 4),
@@ -110,8 +110,9 @@ fn ways(checked: &Checked) -> impl Iterator<Item = String> {
             format!(" straight, {along} as it goes")
         };
         format!(
-            "fade {}, {name}: from {from} K to {to} K, Duv as far as {straight}{along}",
-            fade.fade + 1
+            "fade {}, {}: from {from} K to {to} K, Duv as far as {straight}{along}",
+            plots::which_white_fade(checked, fade),
+            fade.recipe
         )
     })
 }

@@ -3,12 +3,14 @@
 use milliglow::Light;
 use milliglow::bus::iec62386::{Configuration, Gear};
 
-use crate::description::{Bus, ControlGear, Description, GearScene, light};
+use crate::description::{Bus, ControlGear, Description, GearScene, SceneColour, light};
 
 /// Data register 0, and the colour commands of device type 8 (from memory, as the core has them).
 const REGISTER_0: u16 = 0xA300;
 const REGISTER_1: u16 = 0xC300;
 const COLOUR_NEXT: u16 = 0xC108;
+const SET_X: u16 = 0xFFE0;
+const SET_Y: u16 = 0xFFE1;
 const SET_MIREK: u16 = 0xFFE7;
 
 /// Where no recipes bound it.
@@ -47,13 +49,23 @@ fn set_up(set: &ControlGear) -> Vec<u16> {
 
 /// A colour that waits goes into the scene that is stored next.
 fn scene(scene: &GearScene) -> Vec<u16> {
-    let colour = scene.mirek.into_iter().flat_map(|mirek| {
-        let [high, low] = mirek.to_be_bytes().map(u16::from);
-        [REGISTER_0 | low, REGISTER_1 | high, COLOUR_NEXT, SET_MIREK]
+    let told = match scene.colour {
+        None => Vec::new(),
+        Some(SceneColour::Mirek(mirek)) => vec![(SET_MIREK, mirek)],
+        Some(SceneColour::Chromaticity([x, y])) => vec![(SET_X, raw(x)), (SET_Y, raw(y))],
+    };
+    let colour = told.into_iter().flat_map(|(command, value)| {
+        let [high, low] = value.to_be_bytes().map(u16::from);
+        [REGISTER_0 | low, REGISTER_1 | high, COLOUR_NEXT, command]
     });
     colour
         .chain(store((0x40 | scene.number, scene.level)))
         .collect()
+}
+
+/// Of a chromaticity, in units of 1 / 65 536, to the nearest; the largest value would ask for no change.
+fn raw(part: f64) -> u16 {
+    (part * 65_536.0).round().min(65_534.0) as u16
 }
 
 /// The value into the register, then the command twice, to all.

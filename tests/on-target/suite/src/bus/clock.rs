@@ -24,6 +24,7 @@ pub(super) fn script() -> u32 {
             let counts = clock.counts();
             hash.words([clock.steps(now), counts.late.into(), counts.dropped.into()]);
             hash.words([counts.early, counts.jumps].map(u32::from));
+            hash.word(clock.missing());
         }
     }
     for (period, jump) in [(1, 1), (2, 0), (2, 1), (65_536, 65_535)] {

@@ -11,7 +11,11 @@ pub(super) fn script() -> u32 {
     for at in 0..4_000 {
         if random.next() % 2 == 0 {
             hash.word(queue.push(random.next() as u16, at).into());
-        } else if let Some((frame, at)) = queue.pop() {
+        } else if let Some((frame, at)) = if random.next() % 2 == 0 {
+            queue.pop()
+        } else {
+            queue.pop_due(at, random.next() % 8)
+        } {
             hash.words([frame.into(), at]);
         }
         hash.word(queue.overflows());
