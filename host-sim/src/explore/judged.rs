@@ -181,7 +181,7 @@ mod tests {
 
     /// One channel of the built-in light and few ticks, so that records are short.
     fn luminaire() -> Description {
-        let keys = "\n[explore]\ntick_hz_min = 60_000\ntick_hz_max = 80_000\norders = [1, 2]\nstretches = [1, 4]\n\
+        let keys = "\n[explore]\ntick_hz_min = 60_000\ntick_hz_max = 64_000\norders = [1, 2]\nstretches = [1, 4]\n\
                     stretch_from_percent = [60.0]\nedge_factors = [1]\nrange_ratios = [1, 8]\n";
         let mut one = parse(&(BUILT_IN.to_owned() + keys), "one").unwrap();
         one.chip = None;
