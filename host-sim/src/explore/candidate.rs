@@ -132,6 +132,7 @@ pub(super) fn is_possible(description: &Description) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::optics::drivers::ExponentialFigures;
 
     const PLAIN: Candidate = Candidate {
         tick_hz: 1_000_000,
@@ -170,5 +171,21 @@ mod tests {
             [(0.0, 16.0, 1), (0.02, 16.0, 4), (0.05, 1.0, 4)]
         );
         assert_eq!(rows(5.0, 5.0), [(0.0, 16.0, 1), (0.05, 1.0, 4)]);
+    }
+
+    #[test]
+    fn rise_and_fall_of_every_driver_are_scaled() {
+        let exponential = ExponentialFigures {
+            rise_constant_s: 40e-9,
+            fall_constant_s: 20e-9,
+            ..ExponentialFigures::default()
+        };
+        let driver = Driver::Exponential(Exponential::new(exponential).unwrap());
+        let Driver::Exponential(edges) = scaled(&driver, 0.5) else {
+            panic!("{driver:?}");
+        };
+        let its = edges.figures();
+        assert_eq!((its.rise_constant_s, its.fall_constant_s), (20e-9, 10e-9));
+        assert!(has_edges(&driver) && !has_edges(&Driver::Ideal));
     }
 }

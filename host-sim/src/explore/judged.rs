@@ -8,11 +8,11 @@ use rayon::prelude::*;
 
 use super::cache::{Cache, Coarse};
 use super::candidate::Candidate;
-use super::pareto::{Aims, aims, beats, front};
+use super::pareto::{Aims, beats, front};
 use super::plain_siblings::PlainSiblings;
+use super::runner::{Found, Runner, design};
 use super::scores::Scores;
 use super::{Design, Progress, full};
-use crate::chip::all_cycles_a_tick;
 use crate::description::Description;
 use crate::run::has_exact_lines;
 
@@ -51,54 +51,6 @@ pub(super) fn judged_front(
         }
         field.advance(&front);
     }
-}
-
-/// A feasible design, and how far it is judged.
-struct Runner {
-    design: Design,
-    /// What its margin is at the least, while it is not judged to the end.
-    at_least: f64,
-    /// Stages of full metrics that are taken.
-    stages: usize,
-    /// Whether lines must be recorded, for minutes.
-    is_recorded: bool,
-}
-
-impl Runner {
-    fn is_done(&self) -> bool {
-        self.design.is_judged_in_full
-    }
-
-    fn aims(&self) -> Aims {
-        match self.is_done() {
-            true => self.aims_with(self.design.margin),
-            false => self.aims_with(self.design.margin.max(self.at_least)),
-        }
-    }
-
-    fn aims_with(&self, margin: f64) -> Aims {
-        let design = &self.design;
-        let tick_hz = f64::from(design.candidate.tick_hz);
-        aims(design.edges_hz, design.cycles_a_tick, tick_hz, margin)
-    }
-
-    /// Order of what is judged first: what comes early may spare what comes late.
-    fn cost(&self) -> (bool, usize) {
-        (self.is_recorded, self.stages)
-    }
-
-    fn take(&mut self, found: &Found) {
-        self.stages = found.stages;
-        self.design.scores = self.design.scores.worse(&found.scores);
-        self.design.margin = self.design.scores.worst();
-        self.design.is_judged_in_full = found.stages == full::STAGES.len();
-    }
-}
-
-/// What a stage found, and how many stages are then taken.
-struct Found {
-    scores: Scores,
-    stages: usize,
 }
 
 /// All feasible designs.
@@ -219,33 +171,17 @@ impl<'a> Field<'a> {
     }
 }
 
-fn design(
-    luminaire: &Description,
-    candidates: &[Candidate],
-    coarse: &[Coarse],
-    number: usize,
-) -> Design {
-    Design {
-        number,
-        candidate: candidates[number],
-        scores: coarse[number].scores,
-        margin: coarse[number].scores.worst(),
-        edges_hz: coarse[number].edges_hz,
-        cycles_a_tick: all_cycles_a_tick(&candidates[number].described(luminaire)),
-        is_judged_in_full: false,
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Coarse, Judged, aims, design, front, full, judged_front};
+    use super::{Coarse, Judged, design, front, full, judged_front};
     use crate::description::{BUILT_IN, Description, OperatingRow, parse};
+    use crate::explore::pareto::aims;
     use crate::explore::search::all_coarse;
     use crate::explore::{Cache, Candidate, Space};
 
     /// One channel of the built-in light and few ticks, so that records are short.
     fn luminaire() -> Description {
-        let keys = "\n[explore]\ntick_hz_min = 60_000\ntick_hz_max = 80_000\norders = [1, 2]\nstretches = [1, 4]\n\
+        let keys = "\n[explore]\ntick_hz_min = 60_000\ntick_hz_max = 64_000\norders = [1, 2]\nstretches = [1, 4]\n\
                     stretch_from_percent = [60.0]\nedge_factors = [1]\nrange_ratios = [1, 8]\n";
         let mut one = parse(&(BUILT_IN.to_owned() + keys), "one").unwrap();
         one.chip = None;

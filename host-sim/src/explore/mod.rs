@@ -17,6 +17,7 @@ mod no_effect;
 mod pareto;
 mod plain_siblings;
 mod relax;
+mod runner;
 mod scores;
 mod search;
 mod space;

@@ -43,5 +43,10 @@ mod tests {
         ];
         assert_eq!(front(&designs), [0, 3, 4]);
         assert_eq!(front(&[]), [0; 0]);
+        // A margin is rounded up: a hair above a step is not as good as the step.
+        assert_eq!(
+            front(&[aims(1.0, 1.0, 1.0, 0.26), aims(1.0, 1.0, 1.0, 0.25)]),
+            [1]
+        );
     }
 }

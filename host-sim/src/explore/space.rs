@@ -311,4 +311,23 @@ mod tests {
         assert_eq!(doubled(12.5), [1.0, 2.0, 4.0, 8.0, 12.5]);
         assert_eq!(doubled(8.0), [1.0, 2.0, 4.0, 8.0]);
     }
+
+    /// The lower range is left at a part of what it reaches.
+    #[test]
+    fn a_lower_range_is_used_up_to_a_part_of_its_full_light() {
+        let found = space(
+            "[hardware]\nrange_ratio_max = 8\n[explore]\ntick_hz_min = 6_000_000\ntick_hz_max = 6_000_000\norders = [1]\n\
+             stretches = [1]\nrange_ratios = [1, 8]\nlower_range_below_percent = [40, 80]",
+        );
+        let ranges: Vec<_> = found
+            .unwrap()
+            .candidates
+            .iter()
+            .map(|candidate| candidate.lower_range.map(|range| range.below_percent))
+            .collect();
+        assert!(
+            ranges.ends_with(&[None, Some(5.0), Some(10.0)]),
+            "{ranges:?}"
+        );
+    }
 }

@@ -55,7 +55,19 @@ fn rates(chip_hz: u32, least_hz: u32, most_hz: u32) -> Vec<u32> {
 
 #[cfg(test)]
 mod tests {
-    use super::rates;
+    use super::{TickRates, rates};
+    use crate::description::{BUILT_IN, parse};
+
+    /// A control step takes a word at the least, and the hardware has its own bound.
+    #[test]
+    fn rates_are_bounded_by_the_control_rate_and_the_hardware() {
+        let mut cove = parse(BUILT_IN, "built in").unwrap();
+        cove.control_hz = 30_000;
+        cove.hardware.tick_hz_max = 1_500_000;
+        let found = TickRates::of(&cove);
+        assert_eq!((found.least_hz, found.most_hz), (960_000, 1_500_000));
+        assert_eq!(found.rates_hz, [960_000, 1_000_000, 1_200_000, 1_500_000]);
+    }
 
     #[test]
     fn rates_divide_the_clock_and_rise() {

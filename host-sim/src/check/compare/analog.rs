@@ -153,6 +153,7 @@ mod tests {
     use crate::check::one_channel::one_channel as plain;
     use crate::colour::Xy;
     use crate::description::{Analog, Description};
+    use crate::optics::drivers::{Knot, OverCurrent};
 
     fn one_channel(analog: Analog) -> Description {
         Description { analog, ..plain() }
@@ -248,5 +249,39 @@ mod tests {
         let deepest = rows.last().unwrap();
         assert!((deepest.dark - 0.25).abs() < 0.05, "{deepest:?}");
         assert!((deepest.supply / 0.0015 - 1.0).abs() < 1e-9, "{deepest:?}");
+        // Of the light of the recipe, not of all channels at full.
+        assert!((deepest.given[1] / 0.001 - 1.0).abs() < 0.1, "{deepest:?}");
+    }
+
+    /// A channel that the recipe leaves out takes no offset.
+    #[test]
+    fn a_channel_without_a_share_stays_off() {
+        let mut two = one_channel(Analog {
+            offset: 0.001,
+            ..EXACT
+        });
+        two.channels.push(two.channels[0].clone());
+        two.recipes[0].shares.push(0.0);
+        let highest = analog(&two).last().unwrap().given[2] / 0.001;
+        assert!((highest - 1.95).abs() < 0.02, "{highest}");
+    }
+
+    /// A channel that tells its LEDs gives what those give: here half of the light at a thousandth of the current.
+    #[test]
+    fn leds_that_the_file_tells_are_taken() {
+        let mut one = one_channel(EXACT);
+        let xy = Xy { x: 0.4, y: 0.39 };
+        let knot = |current, efficacy| Knot {
+            current,
+            efficacy,
+            xy,
+        };
+        one.channels[0].over_current = OverCurrent::new(&[knot(0.001, 0.5), knot(1.0, 1.0)]).ok();
+        let rows = analog(&one);
+        let [full, deepest] = [rows[0], rows[rows.len() - 1]].map(|row| row.given[1] / row.light);
+        assert!(
+            (full - 1.0).abs() < 1e-9 && (deepest - 0.5).abs() < 1e-9,
+            "{full} {deepest}"
+        );
     }
 }

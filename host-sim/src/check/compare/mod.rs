@@ -178,7 +178,10 @@ fn light_error(luminaire: &Description, recipe: usize, level: Level) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Compared, MetricMap, MetricRow};
+    use super::{Compared, MetricMap, MetricRow, Way, compared, way_maps};
+    use crate::check::one_channel::one_channel;
+    use crate::description::Modulation;
+    use crate::run::test_lights;
 
     #[test]
     fn the_worst_is_the_highest_of_all_recipes_with_its_light() {
@@ -200,5 +203,55 @@ mod tests {
             maps: vec![map(0, &[(0.1, 0.2), (1.0, 0.1)]), map(1, &[(0.5, 0.7)])],
         };
         assert_eq!(compared.worst(|row| row.svm), Some((0.7, 0.5)));
+    }
+
+    /// A row that a map holds is not found again, and is that of its own recipe.
+    #[test]
+    fn figures_are_taken_from_the_map_of_the_recipe() {
+        let mut luminaire = one_channel();
+        luminaire.requirements.lowest_light = 0.01;
+        luminaire.recipes.push(luminaire.recipes[0].clone());
+        let map = |recipe, svm| {
+            let row = MetricRow {
+                light: 1.0,
+                svm,
+                ..MetricRow::default()
+            };
+            let rows = vec![row];
+            MetricMap { recipe, rows }
+        };
+        let lights = test_lights(&luminaire);
+        let way = Way {
+            name: String::new(),
+            luminaire,
+        };
+        let rows = compared(way, vec![map(0, 0.7), map(1, 0.2)]).rows;
+        let at: Vec<_> = rows
+            .iter()
+            .map(|row| (row.recipe, row.flicker.light))
+            .collect();
+        let expected = [0, 1].map(|recipe| lights.iter().map(move |&light| (recipe, light)));
+        assert_eq!(at, expected.into_iter().flatten().collect::<Vec<_>>());
+        let full = rows.iter().filter(|row| row.flicker.light == 1.0);
+        assert_eq!(
+            full.map(|row| row.flicker.svm).collect::<Vec<_>>(),
+            [0.7, 0.2]
+        );
+    }
+
+    /// Four lights a decade, both ends among them.
+    #[test]
+    fn recorded_ways_are_looked_at_four_times_a_decade() {
+        let mut noisy = one_channel();
+        noisy.tick_hz = 40_000;
+        noisy.requirements.lowest_light = 0.1;
+        noisy.channels[0].modulation = Modulation::SecondOrder;
+        let rows = &way_maps(&noisy)[0].rows;
+        let lights: Vec<_> = rows.iter().map(|row| row.light).collect();
+        assert_eq!(lights.len(), 5);
+        for (k, light) in lights.into_iter().enumerate() {
+            let expected = 10f64.powf(k as f64 / 4.0 - 1.0);
+            assert!((light / expected - 1.0).abs() < 1e-3, "{light} {expected}");
+        }
     }
 }

@@ -118,3 +118,78 @@ fn stretched(file: &Description) -> Vec<OperatingRow> {
         .filter(|row| row.from_light < 0.5)
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{ratio, stretched, timer_bits, two_ranges, ways};
+    use crate::check::one_channel::one_channel;
+    use crate::description::Modulation;
+
+    /// 3 kHz at the slowest clock and a hysteresis below; stretches that begin above half of the light are none.
+    #[test]
+    fn stretches_begin_where_they_leave_enough_pulses() {
+        let mut file = one_channel();
+        (file.tick_hz, file.tick_tolerance) = (100_000, 0.2);
+        file.operating.hysteresis_shift = 2;
+        let from = |stretch| 3_000.0 * stretch / (100_000.0 * 0.8 * 0.75);
+        let rows: Vec<_> = stretched(&file)
+            .iter()
+            .map(|row| (row.from_light, row.stretch))
+            .collect();
+        assert_eq!(
+            rows,
+            [(0.0, 1), (from(2.0), 2), (from(4.0), 4), (from(8.0), 8)]
+        );
+    }
+
+    #[test]
+    fn the_lower_range_is_left_at_half_of_what_it_reaches() {
+        let rows = two_ranges(8.0);
+        assert_eq!([rows[0].range_ratio, rows[1].range_ratio], [8.0, 1.0]);
+        assert_eq!(rows[1].from_light, 0.5 / 8.0);
+    }
+
+    /// What the hardware offers, or the rows, or 10.
+    #[test]
+    fn the_ratio_is_the_largest_that_there_could_be() {
+        let mut file = one_channel();
+        assert_eq!(ratio(&file), 10.0);
+        file.channels[0].rows[0].range_ratio = 4.0;
+        assert_eq!(ratio(&file), 4.0);
+        file.hardware.range_ratio_max = 6.0;
+        assert_eq!(ratio(&file), 6.0);
+    }
+
+    #[test]
+    fn a_timer_is_as_fine_as_leaves_it_1_khz() {
+        let mut file = one_channel();
+        let mut bits = |tick_hz| {
+            file.tick_hz = tick_hz;
+            timer_bits(&file)
+        };
+        assert_eq!(
+            [
+                bits(64_000_000),
+                bits(66_000_000),
+                bits(1_100_000),
+                bits(100_000)
+            ],
+            [15, 16, 10, 8]
+        );
+        file.channels[0].modulation = Modulation::Timer {
+            bits: 12,
+            order: 0,
+            width_shift: None,
+        };
+        assert_eq!(timer_bits(&file), 12);
+    }
+
+    /// The lights below it are part of what is compared.
+    #[test]
+    fn no_way_keeps_a_lowest_light_of_its_own() {
+        let mut file = one_channel();
+        file.operating.lowest_light = 0.01;
+        let mut all = ways(&file).into_iter();
+        assert!(all.all(|way| way.luminaire.operating.lowest_light == 0.0));
+    }
+}

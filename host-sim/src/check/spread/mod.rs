@@ -175,3 +175,57 @@ fn held(units: Vec<Deviation>) -> Deviation {
         colour_step: most(|unit| unit.colour_step),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Deviation, calibrated, changes, held};
+    use crate::check::one_channel::one_channel;
+    use crate::description::{LevelChoice, OperatingRow};
+    use crate::run::level;
+
+    /// Only channels that are lit are turned down to the weakest of them.
+    #[test]
+    fn a_dark_channel_does_not_turn_others_down() {
+        let mut design = one_channel();
+        design.channels = vec![design.channels[0].clone(); 3];
+        design.recipes[0].shares = vec![1.0, 0.5, 0.0];
+        let mut unit = design.clone();
+        for (channel, factor) in unit.channels.iter_mut().zip([0.96, 1.2, 0.5]) {
+            channel.flux_lm *= factor;
+        }
+        let shares = &calibrated(&design, &unit, 0).recipes[0].shares;
+        let expected = [1.0, 0.5 * 0.96 / 1.2, 0.0];
+        for (share, expected) in shares.iter().zip(expected) {
+            assert!((share - expected).abs() < 1e-12, "{shares:?}");
+        }
+    }
+
+    /// Both ways, above the lowest light alone.
+    #[test]
+    fn changes_of_row_are_looked_at_above_the_lowest_light() {
+        let mut design = one_channel();
+        let lowest = level(&design, LevelChoice::Light(0.001));
+        let mut places = |from_light| {
+            let high = OperatingRow {
+                from_light,
+                ..OperatingRow::PLAIN
+            };
+            design.channels[0].rows = vec![OperatingRow::PLAIN, high];
+            changes(&design, 0, lowest).len()
+        };
+        assert_eq!((places(0.01), places(0.000_5)), (2, 0));
+    }
+
+    #[test]
+    fn each_figure_is_held_by_itself() {
+        let unit = Deviation {
+            flux: 0.1,
+            light: 0.2,
+            colour: 0.3,
+            shift: 0.4,
+            light_step: 0.5,
+            colour_step: 0.6,
+        };
+        assert_eq!(held(vec![unit; 20]), unit);
+    }
+}

@@ -7,10 +7,7 @@ use rand_pcg::Pcg32;
 
 use crate::colour::{Uv, Xy};
 use crate::description::{Channel, Description};
-use crate::optics::drivers::{
-    Buck, BuckFigures, Driver, Exponential, ExponentialFigures, Shunt, ShuntFigures, Slew,
-    SlewFigures,
-};
+use crate::optics::drivers::{Buck, Driver, Exponential, Shunt, Slew};
 use crate::run::SetPoint;
 
 /// A luminaire as it came off the line: the same number gives the same unit, whatever was drawn before. Every figure is spread
@@ -44,12 +41,8 @@ impl Dice {
         let led = channel.over_current.as_ref();
         channel.over_current = led.map(|led| led.moved(right, up));
         (channel.x, channel.y) = (x, y);
-        let edges = Edges {
-            rise: self.factor(spread.rise),
-            fall: self.factor(spread.fall),
-            on_delay: self.factor(spread.delay),
-            off_delay: self.factor(spread.delay),
-        };
+        let edges =
+            Edges([spread.rise, spread.fall, spread.delay, spread.delay].map(|of| self.factor(of)));
         // A driver that would be impossible stays as designed: only a buck's delay can come beyond its off-time.
         channel.driver = edges.of(&channel.driver).unwrap_or(channel.driver);
         self.ratios(channel, &lights, spread.range_ratio);
@@ -91,66 +84,44 @@ impl Dice {
     }
 }
 
-/// Factors of a driver's times.
-struct Edges {
-    rise: f64,
-    fall: f64,
-    on_delay: f64,
-    off_delay: f64,
-}
+/// Factors of a driver's times: rise, fall, turn-on delay and turn-off delay.
+struct Edges([f64; 4]);
 
 impl Edges {
     fn of(&self, driver: &Driver) -> Option<Driver> {
         match driver {
-            Driver::Slew(slew) => self.slew(slew.figures()).map(Driver::Slew),
-            Driver::Exponential(edges) => {
-                self.exponential(edges.figures()).map(Driver::Exponential)
+            Driver::Ideal => Some(*driver),
+            Driver::Slew(slew) => {
+                let mut its = slew.figures();
+                let delays = (&mut its.turn_on_delay_s, &mut its.turn_off_delay_s);
+                self.scale([&mut its.rise_s, &mut its.fall_s, delays.0, delays.1]);
+                Slew::new(its).ok().map(Driver::Slew)
             }
-            Driver::Shunt(shunt) => self.shunt(shunt.figures()).map(Driver::Shunt),
-            Driver::Buck(buck) => self.buck(buck.figures()).map(Driver::Buck),
-            _ => Some(*driver),
+            Driver::Exponential(edges) => {
+                let mut its = edges.figures();
+                let delays = (&mut its.turn_on_delay_s, &mut its.turn_off_delay_s);
+                let constants = (&mut its.rise_constant_s, &mut its.fall_constant_s);
+                self.scale([constants.0, constants.1, delays.0, delays.1]);
+                Exponential::new(its).ok().map(Driver::Exponential)
+            }
+            Driver::Shunt(shunt) => {
+                let mut its = shunt.figures();
+                let delays = (&mut its.turn_on_delay_s, &mut its.turn_off_delay_s);
+                self.scale([&mut its.rise_s, &mut its.fall_s, delays.0, delays.1]);
+                Shunt::new(its).ok().map(Driver::Shunt)
+            }
+            Driver::Buck(buck) => {
+                let mut its = buck.figures();
+                its.delay_s *= self.0[2];
+                Buck::new(its).ok().map(Driver::Buck)
+            }
         }
     }
 
-    fn slew(&self, figures: SlewFigures) -> Option<Slew> {
-        Slew::new(SlewFigures {
-            rise_s: figures.rise_s * self.rise,
-            fall_s: figures.fall_s * self.fall,
-            turn_on_delay_s: figures.turn_on_delay_s * self.on_delay,
-            turn_off_delay_s: figures.turn_off_delay_s * self.off_delay,
-            ..figures
-        })
-        .ok()
-    }
-
-    fn exponential(&self, figures: ExponentialFigures) -> Option<Exponential> {
-        Exponential::new(ExponentialFigures {
-            rise_constant_s: figures.rise_constant_s * self.rise,
-            fall_constant_s: figures.fall_constant_s * self.fall,
-            turn_on_delay_s: figures.turn_on_delay_s * self.on_delay,
-            turn_off_delay_s: figures.turn_off_delay_s * self.off_delay,
-            ..figures
-        })
-        .ok()
-    }
-
-    fn shunt(&self, figures: ShuntFigures) -> Option<Shunt> {
-        Shunt::new(ShuntFigures {
-            rise_s: figures.rise_s * self.rise,
-            fall_s: figures.fall_s * self.fall,
-            turn_on_delay_s: figures.turn_on_delay_s * self.on_delay,
-            turn_off_delay_s: figures.turn_off_delay_s * self.off_delay,
-            ..figures
-        })
-        .ok()
-    }
-
-    fn buck(&self, figures: BuckFigures) -> Option<Buck> {
-        Buck::new(BuckFigures {
-            delay_s: figures.delay_s * self.on_delay,
-            ..figures
-        })
-        .ok()
+    fn scale(&self, times: [&mut f64; 4]) {
+        for (time, factor) in times.into_iter().zip(self.0) {
+            *time *= factor;
+        }
     }
 }
 
@@ -159,7 +130,10 @@ mod tests {
     use super::draw;
     use crate::colour::Xy;
     use crate::description::{BUILT_IN, Description, OperatingRow, parse};
-    use crate::optics::drivers::{Driver, Knot, OverCurrent, Slew, SlewFigures};
+    use crate::optics::drivers::{
+        Buck, BuckFigures, Driver, Exponential, ExponentialFigures, Knot, OverCurrent, Shunt,
+        ShuntFigures, Slew, SlewFigures,
+    };
 
     fn design() -> Description {
         let mut cove = parse(BUILT_IN, "built in").unwrap();
@@ -270,5 +244,96 @@ mod tests {
         let led = &unit.channels[0];
         let moved = led.over_current.as_ref().unwrap().xy(0.5);
         assert!((moved.x - led.x).abs() < 1e-12 && moved != xy, "{moved:?}");
+    }
+
+    /// Of every kind of driver each time is drawn by itself; of a buck the delay.
+    #[test]
+    fn every_kind_of_driver_is_drawn() {
+        const TIMES: [f64; 4] = [60e-9, 20e-9, 10e-9, 5e-9];
+        let [rise, fall, turn_on_delay_s, turn_off_delay_s] = TIMES;
+        let exponential = ExponentialFigures {
+            rise_constant_s: rise,
+            fall_constant_s: fall,
+            turn_on_delay_s,
+            turn_off_delay_s,
+            line_sensitivity: 0.0,
+        };
+        let shunt = ShuntFigures {
+            rise_s: rise,
+            fall_s: fall,
+            turn_on_delay_s,
+            turn_off_delay_s,
+            sag: 0.0,
+            recovery_s: 0.0,
+            line_sensitivity: 0.0,
+        };
+        for driver in [
+            Driver::Exponential(Exponential::new(exponential).unwrap()),
+            Driver::Shunt(Shunt::new(shunt).unwrap()),
+        ] {
+            let mut design = design();
+            design.channels[0].driver = driver;
+            let drawn = match draw(&design, 5).channels[0].driver {
+                Driver::Exponential(edges) => {
+                    let its = edges.figures();
+                    let constants = [its.rise_constant_s, its.fall_constant_s];
+                    [constants, [its.turn_on_delay_s, its.turn_off_delay_s]]
+                }
+                Driver::Shunt(shunt) => {
+                    let its = shunt.figures();
+                    let delays = [its.turn_on_delay_s, its.turn_off_delay_s];
+                    [[its.rise_s, its.fall_s], delays]
+                }
+                other => panic!("{other:?}"),
+            };
+            let mut factors: Vec<f64> = drawn.concat();
+            let designed = factors.iter_mut().zip(TIMES);
+            designed.for_each(|(drawn, time)| *drawn /= time);
+            factors.sort_by(f64::total_cmp);
+            assert!(
+                factors.windows(2).all(|two| two[1] - two[0] > 1e-3),
+                "{factors:?}"
+            );
+            assert!(factors[0] >= 0.8 && factors[3] <= 1.2 && !factors.contains(&1.0));
+        }
+        let buck = BuckFigures {
+            supply_v: 24.0,
+            string_v: 9.6,
+            string_ohm: 2.0,
+            diode_v: 0.4,
+            inductance_h: 330e-6,
+            output_f: 0.0,
+            set_a: 0.5,
+            off_time_s: 2e-6,
+            delay_s: 100e-9,
+        };
+        let mut design = design();
+        design.channels[0].driver = Driver::Buck(Buck::new(buck).unwrap());
+        let Driver::Buck(drawn) = draw(&design, 5).channels[0].driver else {
+            panic!("no buck");
+        };
+        let factor = drawn.figures().delay_s / 100e-9;
+        assert!(
+            (0.8..=1.2).contains(&factor) && (factor - 1.0).abs() > 1e-3,
+            "{factor}"
+        );
+    }
+
+    /// A lower set point is never above the highest, and a unit is told by the ratio of its light alone.
+    #[test]
+    fn ratios_are_of_light_and_at_least_one() {
+        let mut design = design();
+        for row in &mut design.channels[0].rows {
+            row.current_ratio = (row.range_ratio > 1.0).then_some(1.01);
+        }
+        for number in 0..100 {
+            let unit = draw(&design, number);
+            for row in &unit.channels[0].rows {
+                assert!(
+                    row.current_ratio.is_none() && (1.0..1.04).contains(&row.range_ratio),
+                    "{row:?}"
+                );
+            }
+        }
     }
 }

@@ -61,4 +61,17 @@ mod tests {
         };
         assert_eq!(over(timer, 1), 2.0 / 256.0);
     }
+
+    /// A recipe that never comes to half density has fewer.
+    #[test]
+    fn the_recipe_with_most_edges_counts() {
+        let text = include_str!("../../../luminaires/cove-light-first-draft.toml");
+        let mut one = parse(text, "draft").unwrap();
+        one.channels.truncate(1);
+        one.channels[0].modulation = Modulation::FirstOrder;
+        one.recipes.truncate(2);
+        (one.recipes[0].shares, one.recipes[1].shares) = (vec![0.1], vec![1.0]);
+        let most = most_edges_hz(&one) / f64::from(one.tick_hz);
+        assert!((0.95..=1.0).contains(&most), "{most}");
+    }
 }

@@ -109,3 +109,18 @@ fn change(
         note,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{DRIVER, Scores, nearest};
+
+    #[test]
+    fn the_nearest_come_first_and_the_impossible_not_at_all() {
+        let scores = [2.0, 1.5, f64::INFINITY, 3.0].map(|over| {
+            let mut scores = Scores::default();
+            scores.see(DRIVER, over);
+            scores
+        });
+        assert_eq!(nearest(&scores), [1, 0, 3]);
+    }
+}

@@ -44,8 +44,15 @@ pub(in crate::report) fn front(candidates: &[Point], front: &[Point]) -> String 
         named
             .iter()
             .for_each(|(_, at, _)| pen.dot(*at, 3.5, ACCENT));
+        let limit = steps(frame.edges.left, frame.edges.right).map(|x| (x, limit.1 + 11.0));
+        let dots: Vec<_> = dots.into_iter().chain(limit).collect();
         number_points(pen, frame.edges, &named, &dots);
     })
+}
+
+/// Places on a line that numbers keep off, so near to each other that none fits between.
+fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
+    std::iter::successors(Some(from), |x| Some(x + 4.0)).take_while(move |x| *x < to)
 }
 
 const MOST: f64 = 10.0;

@@ -7,8 +7,8 @@ use crate::run::MetricRow;
 
 /// Height of a drawing with a line a way.
 const TALL: f64 = 1.25 * HEIGHT;
-/// Room for the names of ways.
-const NAMES: f64 = 220.0;
+/// Room for names of 21 characters.
+const NAMES: f64 = 240.0;
 
 /// The first recipe under each way.
 pub(in crate::report) fn ways(comparison: &Comparison, drawn: &AgainstLight) -> String {

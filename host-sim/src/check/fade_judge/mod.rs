@@ -1,58 +1,20 @@
 //! One fade of the script, judged while it runs.
 
-use milliglow::curve::Curve;
-use milliglow::{Level, Share};
+mod before;
+mod verdicts;
 
-use super::fade_remedy::{jnd_remedy, step_remedy, tail_remedy};
+pub(super) use before::Before;
+
+use milliglow::Share;
+use milliglow::curve::Curve;
+
 use super::rules::Rules;
 use super::share_moves::{Place, ShareMove, share_moves, sign};
 use crate::description::{Description, Fade};
-use crate::metrics::{ArrivalWatch, DirectionWatch, LightStep, StepWatch};
-use crate::numbers::{percent, significant};
+use crate::metrics::{ArrivalWatch, DirectionWatch, StepWatch};
+use crate::numbers::significant;
 use crate::run::{Step, control_steps, core_curve, core_shares, leg_ends, level};
-use crate::verdict::{Rule, Verdict};
-
-/// Where the luminaire was before a fade.
-#[derive(Default)]
-pub(super) struct Before {
-    level: Level,
-    shares: Vec<Share>,
-    lights: Vec<f64>,
-    recipe: Option<usize>,
-}
-
-impl Before {
-    pub(super) fn dark(channels: usize) -> Self {
-        Self {
-            level: Level::OFF,
-            shares: vec![Share::NONE; channels],
-            lights: vec![0.0; channels],
-            recipe: None,
-        }
-    }
-
-    /// A fade that was cut short has arrived at no recipe.
-    pub(super) fn after(description: &Description, step: &Step) -> Self {
-        let recipe = description.script[step.fade].recipe;
-        Self {
-            level: step.level,
-            shares: step.shares.to_vec(),
-            lights: step.lights.to_vec(),
-            recipe: (step.number >= step.of).then_some(recipe),
-        }
-    }
-
-    /// Where a fade begins that begins elsewhere at once: that is told, and no step of it.
-    pub(super) fn beginning(self, description: &Description, step: &Step) -> Self {
-        match step.from {
-            None => self,
-            Some(level) => Self {
-                level,
-                ..Self::after(description, step)
-            },
-        }
-    }
-}
+use crate::verdict::Verdict;
 
 /// Follows one fade.
 pub(super) struct FadeJudge<'a> {
@@ -158,84 +120,6 @@ impl<'a> FadeJudge<'a> {
             rows.extend(self.movement(rules, at));
         }
         rows
-    }
-
-    /// What the fade showed; a rule that it could not show gives no row.
-    fn movement(&self, rules: &Rules, at: &str) -> Vec<Verdict> {
-        let step = self
-            .light
-            .largest
-            .map(|largest| self.step(&rules.light_step, at, largest));
-        let jnd = self
-            .light
-            .largest_jnd
-            .map(|jnd| self.jnd(&rules.step_jnd, at, jnd));
-        let first = self
-            .light
-            .first_lit
-            .map(|light| self.end(&rules.first_lit_light, at, light));
-        let last = self
-            .light
-            .last_lit
-            .map(|light| self.end(&rules.last_lit_light, at, light));
-        let shown = [step, jnd, first, last].into_iter().flatten();
-        [self.direction(&rules.wrong_way_steps, at)]
-            .into_iter()
-            .chain(shown)
-            .collect()
-    }
-
-    fn direction(&self, rule: &Rule, at: &str) -> Verdict {
-        let channels = self.channels.iter().map(|(_, watch)| watch.wrong_way);
-        let wrong = self.level.wrong_way + channels.sum::<u64>();
-        rule.judge(
-            at,
-            wrong as f64,
-            "control steps in which the Level or a channel moved away from its target",
-        )
-    }
-
-    fn step(&self, rule: &Rule, at: &str, largest: LightStep) -> Verdict {
-        let reason = format!(
-            "at {} light, one control step of {}",
-            percent(largest.light),
-            self.steps
-        );
-        rule.judge(at, largest.ratio, reason).mended_by(|| {
-            Some(step_remedy(
-                self.description,
-                self.levels,
-                self.steps,
-                largest.ratio,
-                rule.limit,
-            ))
-        })
-    }
-
-    fn jnd(&self, rule: &Rule, at: &str, jnd: f64) -> Verdict {
-        rule.judge(
-            at,
-            jnd,
-            "largest step between control steps, where 0.05 cd/m2 and more",
-        )
-        .mended_by(|| {
-            Some(jnd_remedy(
-                self.description,
-                self.levels,
-                self.steps,
-                jnd,
-                rule.limit,
-            ))
-        })
-    }
-
-    fn end(&self, rule: &Rule, at: &str, light: f64) -> Verdict {
-        rule.judge(
-            at,
-            light,
-            format!("{} of full light beside black", percent(light)),
-        )
-        .mended_by(|| Some(tail_remedy(self.description, self.steps, rule.limit)))
     }
 }
 

@@ -1,4 +1,4 @@
-//! The lowest light that a luminaire may have: from it on no requirement is broken at steady light.
+//! The search for the light from which on no limit is broken.
 //!
 //! Pulse rate, dark gap and the lines' figures are asked of Levels between the highest light that is known to break a limit and the
 //! next that keeps all: those of the maps and the cameras' own lights, so that only a few more are looked at.
@@ -6,91 +6,24 @@
 use milliglow::Level;
 use rayon::prelude::*;
 
-use super::flicker::{broken, row_at};
-use super::pulse_survey::Surveyed;
-use super::rules::{Rules, lowest_light_rule};
-use super::words::place;
+use super::super::flicker::{broken, row_at};
+use super::super::pulse_survey::Surveyed;
+use super::super::rules::Rules;
 use crate::description::{Description, LevelChoice};
-use crate::numbers::{percent, significant};
 use crate::run::{Bands, From, MetricMap, core_curve, has_exact_lines, level};
-use crate::verdict::Verdict;
 
 /// Lights a decade that are asked below the maps.
 const LIGHTS_A_DECADE: f64 = 8.0;
 /// How close two lights are where each must be recorded: a 50th.
 const RECORDED_APART: f64 = 1.02;
-/// The highest light that a file may declare as its lowest.
-const HIGHEST: f64 = 0.1;
-
-pub(super) fn judge(description: &Description, maps: &[MetricMap], bands: &[Bands]) -> Verdict {
-    let search = Search::new(description);
-    let known = search.known(maps, bands);
-    let own = match description.operating.lowest_light {
-        0.0 => description.requirements.lowest_light,
-        lowest => lowest,
-    };
-    let Some(found) = search.lowest(known) else {
-        let rule = lowest_light_rule(1.0);
-        return rule.judge("full light", own, "full light itself breaks a limit");
-    };
-    let light = search.light(found.keeps);
-    let cause = search.broken(found.breaks);
-    let recipe = cause.map_or(0, |(recipe, _)| recipe);
-    let mut reason = reason(description, &found, light, cause);
-    if let Some(offer) = offer(light).filter(|_| own >= light) {
-        reason += &format!("; {offer} is open to you");
-    }
-    let verdict = lowest_light_rule(light).judge(place(description, recipe, light), own, reason);
-    verdict.mended_by(|| Some(remedy(light)))
-}
-
-fn reason(
-    description: &Description,
-    found: &Found,
-    light: f64,
-    cause: Option<(usize, &str)>,
-) -> String {
-    let cause = match cause {
-        Some((recipe, limit)) => {
-            format!(
-                "below it {} breaks: {limit}",
-                description.recipes[recipe].name
-            )
-        }
-        None if found.breaks == Level::OFF => "the lowest there is".to_owned(),
-        None => "below it a camera shows bands".to_owned(),
-    };
-    format!("from {} on no limit is broken; {cause}", percent(light))
-}
-
-fn remedy(light: f64) -> String {
-    match offer(light) {
-        Some(offer) => {
-            format!("set {offer} or more, and lowest_light_percent of [requirements] likewise")
-        }
-        None => "no lowest_light_percent would do: mend the other failures first".to_owned(),
-    }
-}
-
-/// The key with the light rounded up, where the file may say it.
-fn offer(light: f64) -> Option<String> {
-    let unit = 10f64.powf((100.0 * light).log10().floor() - 2.0);
-    let rounded = (100.0 * light / unit).ceil() * unit;
-    (light <= HIGHEST).then(|| {
-        format!(
-            "lowest_light_percent = {} in [operating]",
-            significant(rounded, 3)
-        )
-    })
-}
 
 /// Two Levels, of which the lower one breaks a limit (or is off), and the higher one does not.
-struct Found {
-    breaks: Level,
-    keeps: Level,
+pub(super) struct Found {
+    pub(super) breaks: Level,
+    pub(super) keeps: Level,
 }
 
-struct Search {
+pub(super) struct Search {
     /// The description without a lowest light of its own.
     free: Description,
     /// Where lights of the description as it is begin to be those of `free`.
@@ -100,7 +33,7 @@ struct Search {
 }
 
 impl Search {
-    fn new(description: &Description) -> Self {
+    pub(super) fn new(description: &Description) -> Self {
         let mut free = description.clone();
         free.operating.lowest_light = 0.0;
         let hysteresis = 0.5_f64.powi(description.operating.hysteresis_shift.into());
@@ -112,7 +45,7 @@ impl Search {
         }
     }
 
-    fn light(&self, level: Level) -> f64 {
+    pub(super) fn light(&self, level: Level) -> f64 {
         core_curve(self.free.curve).light(level).as_f64()
     }
 
@@ -121,7 +54,7 @@ impl Search {
     }
 
     /// What the maps and the cameras say: Levels, and whether they keep the limits.
-    fn known(&self, maps: &[MetricMap], bands: &[Bands]) -> Vec<(Level, bool)> {
+    pub(super) fn known(&self, maps: &[MetricMap], bands: &[Bands]) -> Vec<(Level, bool)> {
         let rows = maps.iter().flat_map(|map| &map.rows);
         let rows = rows.map(|row| (row.light, broken(&self.rules, row).is_none()));
         let cameras = bands.iter().map(|bands| {
@@ -138,7 +71,7 @@ impl Search {
     }
 
     /// The lowest Level from which on all that is known, or asked on the way, keeps the limits; none if full light does not.
-    fn lowest(&self, known: Vec<(Level, bool)>) -> Option<Found> {
+    pub(super) fn lowest(&self, known: Vec<(Level, bool)>) -> Option<Found> {
         let breaks = known.iter().rev().find(|(_, keeps)| !keeps);
         let below = breaks.map_or(Level::OFF, |(level, _)| *level);
         let keeps = known.iter().find(|(level, _)| *level > below);
@@ -188,7 +121,7 @@ impl Search {
     }
 
     /// A recipe that breaks a limit at a Level, and which; none in the dark.
-    fn broken(&self, level: Level) -> Option<(usize, &'static str)> {
+    pub(super) fn broken(&self, level: Level) -> Option<(usize, &'static str)> {
         if level == Level::OFF {
             return None;
         }
@@ -220,82 +153,11 @@ impl Search {
 
 #[cfg(test)]
 mod tests {
-    use super::{Search, judge, offer};
-    use crate::check::flicker::{bands, metric_maps};
+    use super::Search;
     use crate::check::one_channel::one_channel;
-    use crate::description::{Camera, Description};
-    use crate::verdict::{Outcome, Verdict};
+    use crate::description::OperatingRow;
+    use crate::run::{MetricMap, MetricRow};
     use milliglow::Level;
-
-    fn judged(description: &Description) -> Verdict {
-        judge(description, &metric_maps(description), &bands(description))
-    }
-
-    /// A single stream of full depth keeps "no effect" from 3 kHz pulses on: at 5 MHz from 0.06 % on.
-    #[test]
-    fn a_single_channel_is_limited_by_its_pulse_rate_at_3_khz() {
-        let verdict = judged(&one_channel());
-        assert!((verdict.limit / 6.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
-        assert_eq!(verdict.outcome, Outcome::Pass);
-        assert!(
-            verdict
-                .reason
-                .contains("below it evening breaks: no effect"),
-            "{verdict:?}"
-        );
-        assert!(
-            verdict.reason.contains("lowest_light_percent = 0.06"),
-            "{verdict:?}"
-        );
-    }
-
-    /// Without limits on lines the pulse rate itself is what counts: 90 Hz.
-    #[test]
-    fn where_lines_are_let_go_the_pulse_rate_limits() {
-        let mut loose = one_channel();
-        let asked = &mut loose.requirements;
-        (asked.svm, asked.no_effect_margin, asked.pst_lm) = (100.0, 1_000.0, 100.0);
-        (asked.seizure, asked.visibility, asked.pulse_hz) = (100.0, 1_000.0, 2_000.0);
-        // Low risk has no key: its limit ends at 1250 Hz.
-        let verdict = judged(&loose);
-        assert!((verdict.limit / 4.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
-        assert!(verdict.reason.contains("pulse rate"), "{verdict:?}");
-    }
-
-    #[test]
-    fn a_file_that_goes_lower_fails_and_is_told_how_low_it_may_go() {
-        let mut deep = one_channel();
-        deep.operating.lowest_light = 1e-4;
-        let verdict = judged(&deep);
-        assert_eq!(
-            (verdict.outcome, verdict.value),
-            (Outcome::Fail, Some(1e-4))
-        );
-        assert!((verdict.limit / 6.0e-4 - 1.0).abs() < 2e-3, "{verdict:?}");
-        let remedy = verdict.remedy.unwrap();
-        assert!(
-            remedy.contains("set lowest_light_percent = 0.06"),
-            "{remedy}"
-        );
-    }
-
-    /// A camera that shows bands at its light lifts the lowest light above it.
-    #[test]
-    fn a_camera_lifts_the_lowest_light() {
-        let mut seen = one_channel();
-        seen.cameras.push(Camera {
-            name: "phone".to_owned(),
-            frame_hz: 30.0,
-            rows: 1_080,
-            line_s: 25e-6,
-            exposure_s: 0.008_333,
-            lights: vec![0.02],
-            contrast: 1e-6,
-        });
-        let verdict = judged(&seen);
-        assert!(verdict.limit > 0.02 && verdict.limit < 0.021, "{verdict:?}");
-        assert!(verdict.reason.ends_with("below it a camera shows bands"));
-    }
 
     /// What is found keeps the limits, and the Level below does not.
     #[test]
@@ -307,13 +169,77 @@ mod tests {
         assert_eq!(search.broken(found.breaks), Some((0, "no effect")));
     }
 
+    /// Pulses are judged at the slowest clock, gaps by themselves, and rates not where gaps are single ticks.
     #[test]
-    fn what_is_offered_is_rounded_up() {
-        let offered = offer(0.000_600_06).unwrap();
-        assert!(
-            offered.starts_with("lowest_light_percent = 0.0601 in"),
-            "{offered}"
+    fn pulses_and_gaps_have_limits_of_their_own() {
+        let broken = |pulse_hz, dark_gap_s, tolerance, light| {
+            let mut one = one_channel();
+            one.tick_tolerance = tolerance;
+            let asked = &mut one.requirements;
+            (asked.pulse_hz, asked.dark_gap_s) = (pulse_hz, dark_gap_s);
+            let search = Search::new(&one);
+            search.pulses(0, search.level(light))
+        };
+        // 5 MHz x 0.0004: 2 kHz, and half a millisecond.
+        assert_eq!(broken(1_900.0, 1.0, 0.0, 4e-4), None);
+        assert_eq!(broken(1_900.0, 1.0, 0.1, 4e-4), Some("pulse rate"));
+        assert_eq!(broken(1.0, 0.52e-3, 0.0, 4e-4), None);
+        assert_eq!(broken(1.0, 0.48e-3, 0.0, 4e-4), Some("dark gap"));
+        assert_eq!(broken(1_900.0, 1.0, 0.0, 0.999_9), None);
+    }
+
+    /// Lights below a file's own lowest, hysteresis included, are not those of their Levels.
+    #[test]
+    fn what_lies_below_the_file_s_own_lowest_light_is_not_known() {
+        let mut own = one_channel();
+        own.operating.lowest_light = 0.002;
+        own.operating.hysteresis_shift = 3;
+        let rows = [0.001, 0.002_2, 0.002_3, 0.5].map(|light| MetricRow {
+            light,
+            ..MetricRow::default()
+        });
+        let map = MetricMap {
+            recipe: 0,
+            rows: rows.to_vec(),
+        };
+        let search = Search::new(&own);
+        let known = search.known(&[map], &[]);
+        assert_eq!(
+            known,
+            [0.002_3, 0.5].map(|light| (search.level(light), true))
         );
-        assert_eq!(offer(0.2), None);
+    }
+
+    /// The maps do not judge pulses: what they let pass is asked.
+    #[test]
+    fn what_the_maps_let_pass_may_break_by_its_pulses() {
+        let search = Search::new(&one_channel());
+        let found = search.lowest(vec![(search.level(1e-4), true), (search.level(0.01), true)]);
+        let light = search.light(found.unwrap().keeps);
+        assert!((light / 6.0e-4 - 1.0).abs() < 2e-3, "{light}");
+        let mut hopeless = one_channel();
+        hopeless.recipes[0].shares = vec![0.7];
+        hopeless.requirements.dark_gap_s = 1e-9;
+        let search = Search::new(&hopeless);
+        assert!(search.lowest(vec![(search.level(0.01), true)]).is_none());
+    }
+
+    /// A row that ends too early leaves a gap above lights that keep all: 3 kHz take 0.19 % in the lower range, and 1.5 % above it.
+    #[test]
+    fn a_gap_above_lights_that_keep_all_is_found() {
+        let mut gap = one_channel();
+        gap.tick_hz = 200_000;
+        let low = OperatingRow {
+            range_ratio: 8.0,
+            ..OperatingRow::PLAIN
+        };
+        let high = OperatingRow {
+            from_light: 0.005,
+            ..OperatingRow::PLAIN
+        };
+        gap.channels[0].rows = vec![low, high];
+        let search = Search::new(&gap);
+        let light = search.light(search.settled(Level::OFF, Level::FULL).keeps);
+        assert!((light / 0.015 - 1.0).abs() < 2e-3, "{light}");
     }
 }
