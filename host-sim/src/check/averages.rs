@@ -191,9 +191,8 @@ fn found(
 #[cfg(test)]
 mod tests {
     use super::judge;
-    use crate::check::one_channel::one_channel;
+    use crate::check::one_channel::{buck, one_channel};
     use crate::description::{Description, LevelChoice, Modulation};
-    use crate::optics::drivers::{Buck, BuckFigures, Driver};
     use crate::run::{Driven, draw, hold_all, level, mean_light, steady};
     use crate::verdict::{Outcome, Verdict};
 
@@ -202,18 +201,7 @@ mod tests {
         let mut made = one_channel();
         made.tick_hz = 200_000;
         made.requirements.lowest_light = 0.01;
-        let figures = BuckFigures {
-            supply_v: 24.0,
-            string_v: 9.6,
-            string_ohm: 2.0,
-            diode_v: 0.4,
-            inductance_h: 330e-6,
-            output_f: 0.0,
-            set_a: 0.5,
-            off_time_s: 2e-6,
-            delay_s: 0.0,
-        };
-        made.channels[0].driver = Driver::Buck(Buck::new(figures).unwrap());
+        made.channels[0].driver = buck(0.0);
         made
     }
 

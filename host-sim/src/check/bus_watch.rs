@@ -69,7 +69,7 @@ impl BusWatch {
         {
             let lit_s = (self.ticks + tick) as f64 * self.tick_s;
             let at_s = self.seen.frames[frame].at_s;
-            self.seen.frames[frame].dead_time_s = Some((lit_s - at_s).max(0.0));
+            self.seen.frames[frame].dead_time_s = Some(passed_s(at_s, lit_s));
         }
         self.is_dark = lit_at.is_none();
         self.ticks += u64::from(step.ticks);
@@ -89,7 +89,7 @@ impl BusWatch {
                 if self.is_dark && asks_for_light {
                     self.waiting = Some(self.next);
                 } else if !self.is_dark || level != Level::OFF {
-                    frame.dead_time_s = Some((begin_s - frame.at_s).max(0.0));
+                    frame.dead_time_s = Some(passed_s(frame.at_s, begin_s));
                 }
             }
             self.next += 1;
@@ -158,4 +158,9 @@ fn responses(track: &Track, seen: &BusSeen, control_hz: f64) -> Vec<(f64, f64)> 
             })
         })
         .collect()
+}
+
+/// In whole ns: what is left of equal times is the rounding of floats.
+fn passed_s(from_s: f64, to_s: f64) -> f64 {
+    ((to_s - from_s).max(0.0) * 1e9).round() / 1e9
 }

@@ -14,7 +14,8 @@ pub(super) struct ConsoleJudge<'a> {
     rules: Rules,
     light: StepWatch,
     last_lights: Option<(f64, f64)>,
-    judged: u64,
+    /// Control steps in which the light moved.
+    moved: u64,
 }
 
 impl<'a> ConsoleJudge<'a> {
@@ -24,7 +25,7 @@ impl<'a> ConsoleJudge<'a> {
             rules: Rules::of(description),
             light: watch(description, (0.0, 0.0)),
             last_lights: None,
-            judged: 0,
+            moved: 0,
         }
     }
 
@@ -43,26 +44,30 @@ impl<'a> ConsoleJudge<'a> {
             self.light = watch(self.description, before);
             (self.light.largest, self.light.largest_jnd) = found;
         }
-        self.light.see(now.0, now.1);
-        self.judged += 1;
+        self.moved += u64::from(self.light.see(now.0, now.1));
     }
 
     pub(super) fn verdicts(self) -> Vec<Verdict> {
         let rules = &self.rules;
-        let nothing = "no stretch of the log is free of jumps and bends";
-        let step = match self.light.largest {
+        let nothing = "nowhere in the log does the light move for as long as bends are felt, 0.6 s before and 2.5 s after";
+        let (largest, largest_jnd) = if self.moved == 0 {
+            (None, None)
+        } else {
+            (self.light.largest, self.light.largest_jnd)
+        };
+        let step = match largest {
             Some(step) => rules.light_step.judge(
                 "bus",
                 step.ratio,
                 format!(
-                    "at {} of full, among {} control steps away from jumps and bends",
+                    "at {} of full, among {} control steps of moving light, away from jumps and bends",
                     percent(step.light),
-                    self.judged
+                    self.moved
                 ),
             ),
             None => rules.light_step.not_judged("bus", nothing),
         };
-        let jnd = match self.light.largest_jnd {
+        let jnd = match largest_jnd {
             Some(jnd) => {
                 let reason = "largest step between control steps, where 0.05 cd/m2 and more";
                 rules.step_jnd.judge("bus", jnd, reason)

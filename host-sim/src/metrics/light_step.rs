@@ -46,8 +46,8 @@ impl StepWatch {
         }
     }
 
-    /// Light and flux after the next control step.
-    pub fn see(&mut self, light: f64, flux: f64) {
+    /// Light and flux after the next control step; gives whether the flux moved.
+    pub fn see(&mut self, light: f64, flux: f64) -> bool {
         let (last_light, last_flux) = std::mem::replace(&mut self.last, (light, flux));
         match (last_flux > 0.0, flux > 0.0) {
             (false, true) => self.first_lit = self.first_lit.or(Some(light)),
@@ -59,6 +59,7 @@ impl StepWatch {
             }
             (false, false) => {}
         }
+        flux != last_flux
     }
 
     fn compare(&mut self, light: f64, one: f64, other: f64) {

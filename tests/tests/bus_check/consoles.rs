@@ -3,6 +3,7 @@
 use super::{WHITE, checked, level_at, text_of, worst};
 use milliglow_sim::description::parse;
 use milliglow_sim::run::{Course, Heard, core_shares, played};
+use milliglow_sim::verdict::Outcome;
 
 const INTERVAL_S: f64 = 0.022_676;
 
@@ -132,4 +133,23 @@ fn starts_ends_and_losses() {
     // Lost a second after the last packet.
     assert!(!track.is_bent[4_500]);
     assert!(track.is_bent[4_750..].iter().all(|is_bent| *is_bent));
+}
+
+/// Bends are felt for longer than a fade of two seconds lasts: steps in the dark before it say nothing of it.
+#[test]
+fn a_fade_that_is_nothing_but_bends_is_not_judged() {
+    let bus = "kind = \"dmx512\"\nslots = [{ slot = 1, bits = 16, role = \"level\" }]";
+    let fade = |seconds: f64| move |at_s: f64| 0.2 + ((at_s - 4.0) / seconds).clamp(0.0, 0.6);
+    let light_step = |seconds| {
+        let (_, verdicts) = checked(bus, &packets(12.0, 16, fade(seconds)));
+        let mut of_bus = verdicts
+            .into_iter()
+            .filter(|verdict| verdict.at.ends_with("bus"));
+        let step = of_bus.find(|verdict| verdict.id == "light_step");
+        step.expect("a verdict")
+    };
+    assert_eq!(light_step(3.0).outcome, Outcome::NotJudged);
+    let judged = light_step(30.0);
+    assert_eq!(judged.outcome, Outcome::Pass);
+    assert!(judged.value.unwrap() > 1e-5, "{judged:?}");
 }

@@ -195,7 +195,7 @@ fn window_verdict(figure: &Figure, worst: Option<(f64, f64)>) -> Verdict {
         ),
         None => figure.rule.not_judged(
             "script",
-            "no 3 s of light at a stretch bright enough to be answered for",
+            "no 3 s of light at a stretch that is away from jumps and bends and bright enough to be answered for",
         ),
     }
 }

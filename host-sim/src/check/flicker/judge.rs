@@ -174,7 +174,11 @@ fn reason(figure: &Figure, at: &Flicker) -> String {
     };
     match (worst, at.dominant_hz) {
         (Some(worst), _) => format!("worst line at {}", quantity(worst.frequency_hz, "Hz")),
-        (None, Some(hertz)) => format!("{}; strongest at {}", figure.reason, quantity(hertz, "Hz")),
+        (None, Some(hertz)) => format!(
+            "{}; strongest of all at {}",
+            figure.reason,
+            quantity(hertz, "Hz")
+        ),
         (None, None) => "no line up to 20 kHz".to_owned(),
     }
 }

@@ -128,11 +128,12 @@ impl Edges {
 #[cfg(test)]
 mod tests {
     use super::draw;
+    use crate::check::one_channel::buck;
     use crate::colour::Xy;
     use crate::description::{BUILT_IN, Description, OperatingRow, parse};
     use crate::optics::drivers::{
-        Buck, BuckFigures, Driver, Exponential, ExponentialFigures, Knot, OverCurrent, Shunt,
-        ShuntFigures, Slew, SlewFigures,
+        Driver, Exponential, ExponentialFigures, Knot, OverCurrent, Shunt, ShuntFigures, Slew,
+        SlewFigures,
     };
 
     fn design() -> Description {
@@ -296,19 +297,8 @@ mod tests {
             );
             assert!(factors[0] >= 0.8 && factors[3] <= 1.2 && !factors.contains(&1.0));
         }
-        let buck = BuckFigures {
-            supply_v: 24.0,
-            string_v: 9.6,
-            string_ohm: 2.0,
-            diode_v: 0.4,
-            inductance_h: 330e-6,
-            output_f: 0.0,
-            set_a: 0.5,
-            off_time_s: 2e-6,
-            delay_s: 100e-9,
-        };
         let mut design = design();
-        design.channels[0].driver = Driver::Buck(Buck::new(buck).unwrap());
+        design.channels[0].driver = buck(100e-9);
         let Driver::Buck(drawn) = draw(&design, 5).channels[0].driver else {
             panic!("no buck");
         };

@@ -37,7 +37,14 @@ pub(super) fn drawing(width: f64, height: f64, draw: impl FnOnce(&Pen)) -> Strin
     draw(&Pen {
         area: SVGBackend::with_string(&mut svg, size).into_drawing_area(),
     });
-    svg
+    in_pixels(&svg, size, (width, height))
+}
+
+/// Opened by itself a drawing is as large as its pixels, not as its units.
+fn in_pixels(svg: &str, units: (u32, u32), pixels: (f64, f64)) -> String {
+    let drawn = format!("width=\"{}\" height=\"{}\"", units.0, units.1);
+    let shown = format!("width=\"{}\" height=\"{}\"", pixels.0, pixels.1);
+    svg.replacen(&drawn, &shown, 1)
 }
 
 impl Pen<'_> {
@@ -145,5 +152,12 @@ mod tests {
         ];
         let kept = straightened(flat.into_iter());
         assert_eq!(kept, [(0, 5), (9, 5), (9, 0), (9, 7), (12, 7), (10, 7)]);
+    }
+
+    #[test]
+    fn a_drawing_is_as_large_as_its_pixels() {
+        let svg = drawing(560.0, 360.0, |_| ());
+        let size = "<svg width=\"560\" height=\"360\" viewBox=\"0 0 2240 1440\"";
+        assert!(svg.starts_with(size), "{svg}");
     }
 }
