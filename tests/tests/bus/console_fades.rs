@@ -109,6 +109,22 @@ fn fine_slots_are_even() {
     assert!((0.01..0.05).contains(&worst), "{worst}");
 }
 
+/// On as many bad lines: with one packet of delay a lost one shows as a stop, and the slower packets come the longer it lasts.
+#[test]
+fn fine_slots_on_lines_that_lose_more() {
+    let often = worst(Width::CoarseFine, (1..=48).map(bad), &[30.0]);
+    assert!((0.05..0.1).contains(&often), "{often}");
+    let slow = |seconds| {
+        worst(
+            Width::CoarseFine,
+            (1..=48).map(|seed| slow(bad(seed))),
+            &[seconds],
+        )
+    };
+    let (fast, creep) = (slow(30.0), slow(60.0));
+    assert!(creep < 0.1 && (0.1..0.17).contains(&fast), "{creep} {fast}");
+}
+
 /// What the filter looks ahead for: with 20 ms, a packet, it sees a corner when it has passed.
 #[test]
 fn a_narrow_filter_is_not_enough() {

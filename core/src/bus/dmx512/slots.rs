@@ -19,10 +19,11 @@ use crate::fade::Fade;
 ///
 /// *Smoothness*, on an exponential curve of depth 1 000 at 44 and at 25 packets a second, late by up to 2 ms and one in twenty lost, as
 /// PstLM of light over the ideal light so much later, from before a fade of 30 to 600 s to after its end (asserted): below 0.06 with 8 bits
-/// and a `creep_ms` of 750, on 48 such lines at each rate, straight and S-shaped; below 0.05 with 16 bits at 44. *Faster creeps of 8 bits* are known less
-/// well: below 0.1 down to 12 s at 44 packets a second, while at 25 the line of a fade of 20 s, half a step a packet, is hidden by
-/// its rounding, up to 0.22 (not asserted). *Delay*: a packet; of a creep of 8
-/// bits, `creep_ms` (at most 31 packets) more. *Response*: a jump arrives within two packets.
+/// and a `creep_ms` of 750, on 48 such lines at each rate, straight and S-shaped; below 0.1 with 16 bits, on 48 such lines at 44, and at 25 from
+/// 60 s on, where a fade of 30 s reads up to 0.16: a packet of delay does not bridge a lost one. *Faster creeps of 8 bits* are known
+/// less well: below 0.1 down to 12 s at 44 packets a second, while at 25 the line of a fade of 20 s, half a step a packet, is hidden by
+/// its rounding, up to 0.22 (not asserted). *Delay*: a packet; of a creep of 8 bits, `creep_ms` (at most 31 packets) more.
+/// *Response*: a jump arrives within two packets.
 ///
 /// *Cost*: a control step is one of [`Fade::step`]; a packet, or a beat without one in a creep, divides seven times. A value of 8 bits whose
 /// step does not come where its line says divides twice more and compares its last 16 steps in pairs, and that three times in a bend.
